@@ -1,0 +1,91 @@
+"""What every group of figures starts from: the plant, the book being filled, and which pump does what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from generator.chemistry import density, shell_loss
+from generator.figures.record import Figure, FigureBook
+from generator.plant.plant import Plant, Tank
+from generator.profile.model import Profile
+from generator.profile.recipe import Recipe
+from generator.profile.site import Site
+
+#: A number that goes into a figure: (SI value, quantity), or the figure it comes from.
+Given = Figure | tuple[float, str]
+Inputs = dict[str, Given]
+
+#: Density of the flake, for the room it takes up in methanol, kg/m3 (common practice, no source).
+FLAKE_DENSITY_KG_M3: Final = 2040.0
+
+
+@dataclass(frozen=True)
+class Basis:
+    """Figures are added to ``book``; pump ids are None where the plant has no such pump."""
+
+    plant: Plant
+    book: FigureBook
+    react_pump: str | None
+    finish_pump: str | None
+
+    @property
+    def profile(self) -> Profile:
+        return self.plant.profile
+
+    @property
+    def recipe(self) -> Recipe:
+        return self.plant.profile.recipe
+
+    @property
+    def site(self) -> Site:
+        return self.plant.profile.site
+
+    def value(self, figure_id: str) -> float:
+        """SI value of a figure already in the book; KeyError where it is not."""
+        return self.book[figure_id].value
+
+    def loss_w_m2k(self, tank: Tank) -> float:
+        """Loss coefficient of a vessel's shell, W/m2K."""
+        place: shell_loss.Site = "exposed" if self.site.placement == "outdoors" else "sheltered"
+        return shell_loss.shell_loss_w_m2k(place, "insulated" if tank.vessel.insulated else "bare")
+
+    def loss_inputs(self, tank: Tank) -> Inputs:
+        """The two numbers a vessel's heat loss is made from."""
+        return {
+            "U": (self.loss_w_m2k(tank), "heat_transfer"),
+            "A": (tank.shape.shell_area_m2(), "area"),
+        }
+
+    def loss_w_k(self, tank: Tank) -> float:
+        """Heat a vessel loses for each kelvin above the room, W/K."""
+        return self.loss_w_m2k(tank) * tank.shape.shell_area_m2()
+
+    def flow_m3s(self, pump: str | None) -> float | None:
+        """A pump's flow, None where there is no such pump."""
+        return None if pump is None else self.profile.pumps[pump].flow_m3s
+
+
+def clamped_c(value_c: float, lowest_c: float, highest_c: float) -> float:
+    """The temperature, or the nearer end of a correlation's range where it lies outside (°C)."""
+    return min(max(value_c, lowest_c), highest_c)
+
+
+def plain(given: Given) -> float:
+    """The number itself."""
+    return given.value if isinstance(given, Figure) else given[0]
+
+
+def gauge_m3(tank: Tank | None) -> float | None:
+    """Smallest step a person can read on a vessel's gauge, m3; None without a gauge."""
+    return tank.vessel.gauge.resolution_m3 if tank is not None and tank.vessel.gauge else None
+
+
+def thermometer_k(tank: Tank | None) -> float | None:
+    """Smallest step a person can read on a vessel's thermometer, K; None without one."""
+    return tank.vessel.thermometer.resolution_k if tank is not None and tank.vessel.thermometer else None
+
+
+def oil_m3_at(mass_kg: float, temperature_c: float) -> float:
+    """Volume of the oil at a temperature, m3 (15 to 110 °C)."""
+    return mass_kg / density.oil_density_kg_m3(temperature_c, density.OIL_DENSITY_15_KG_M3)

@@ -1,0 +1,136 @@
+"""Finishing the fuel: methanol driven off behind a condenser, washing with water."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from generator.chemistry import boiling, density, heat, stripping, washing
+from generator.figures import tower
+from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3, thermometer_k
+from generator.figures.heating import Duty, add_duty, ester_capacity_j_k
+from generator.figures.products import fuel_kg
+from generator.figures.record import Figure
+from generator.profile.recipe import DryWash, Stripping, WaterWash
+
+#: Methanol in wash water over methanol in fuel, lowest customary value (common practice, no source).
+DISTRIBUTION: Final = 10.0
+#: Rest after each wash until the water can be drained (common practice, no source).
+WASH_REST_S: Final = 3600.0
+#: Warming of the condenser's water, and temperature of the condensate (common practice, no source).
+WATER_RISE_K: Final = 10.0
+CONDENSATE_C: Final = 30.0
+ROOM_C: Final = 20.0
+
+
+def add(basis: Basis) -> None:
+    """Figures of what this plant finishes its fuel with."""
+    if basis.recipe.stripping is not None and basis.plant.with_role("strip") is not None:
+        _strip(basis, basis.recipe.stripping)
+    if isinstance(basis.recipe.washing, WaterWash):
+        _wash(basis, basis.recipe.washing)
+    found = tower.resin_tower(basis)
+    if isinstance(basis.recipe.washing, DryWash) and found is not None:
+        tower.add(basis, basis.recipe.washing, *found)
+
+
+def _strip(basis: Basis, recipe: Stripping) -> None:
+    book, tank = basis.book, basis.plant.the("strip")
+    set_point = book.add("strip_set_point", recipe.set_point_c, "temperature", resolution=thermometer_k(tank))
+    pressure = min(basis.value("site_pressure"), boiling.SEA_LEVEL_PRESSURE_PA)
+    before = book["ester_methanol"]
+    boiled = min(before.value, stripping.methanol_left_fraction(recipe.set_point_c, pressure))
+    by_heat = book.add(
+        "strip_left_by_heat",
+        boiled,
+        "mass_fraction",
+        {"T": set_point, "P": (pressure, "pressure"), "w_0": before},
+    )
+    left = by_heat
+    if recipe.sweep is not None and recipe.target_share < boiled:
+        left = _sweep(basis, recipe, recipe.sweep.flow_m3s, pressure)
+    else:
+        left = book.add("strip_left", boiled, "mass_fraction", {"w_h": by_heat})
+    _recovered(basis, left)
+    _strip_duty(basis, set_point, boiled)
+
+
+def _sweep(basis: Basis, recipe: Stripping, flow_m3s: float, pressure_pa: float) -> Figure:
+    """Sweep to the target, ideal best case, fresh gas. Gas is counted at 20 °C as a flow tube reads it."""
+    book, by_heat = basis.book, basis.book["strip_left_by_heat"]
+    answer = stripping.sweep_gas(
+        fuel_kg(basis), recipe.set_point_c, pressure_pa, by_heat.value, recipe.target_share, 0.0
+    )
+    if isinstance(answer, stripping.SweepNeverReaches):
+        return book.add("strip_left", answer.limit_fraction, "mass_fraction", {"w_h": by_heat})
+    target: Given = (recipe.target_share, "mass_fraction")
+    gas = book.add(
+        "sweep_gas",
+        answer.gas_normal_m3 * (ROOM_C + boiling.KELVIN) / boiling.KELVIN,
+        "volume",
+        {
+            "m_E": (fuel_kg(basis), "mass"),
+            "T": book["strip_set_point"],
+            "P": (pressure_pa, "pressure"),
+            "w_h": by_heat,
+            "w_t": target,
+        },
+    )
+    book.add("sweep_time", gas.value / flow_m3s, "time", {"V_N": gas, "Q_N": (flow_m3s, "flow")})
+    return book.add("strip_left", recipe.target_share, "mass_fraction", {"w_t": target})
+
+
+def _recovered(basis: Basis, left: Figure) -> None:
+    """Most methanol the condenser can give back, and the water it takes to condense it."""
+    book, before = basis.book, basis.book["balance_methanol_ester"]
+    ester: Given = (fuel_kg(basis), "mass")
+    mass = max(0.0, before.value - fuel_kg(basis) * left.value / (1.0 - left.value))
+    rho = density.methanol_density_kg_m3(ROOM_C)
+    volume = book.add(
+        "recovered_methanol",
+        mass / rho,
+        "volume",
+        {"m_ME": before, "m_E": ester, "w": left, "ρ_M": (rho, "density")},
+        resolution=gauge_m3(basis.plant.with_role("recovered_methanol")),
+    )
+    boils = basis.value("methanol_boiling_point")
+    latent = heat.methanol_latent_heat_j_kg(clamped_c(boils, 0.0, 65.0))
+    energy = stripping.recovery_energy_j(mass, CONDENSATE_C, clamped_c(boils, 40.0, 65.0), latent)
+    water = stripping.condenser_water_kg(energy, WATER_RISE_K)
+    rise: Given = (WATER_RISE_K, "temperature_difference")
+    water_m3 = water / density.water_density_kg_m3(ROOM_C)
+    inputs: Inputs = {"V_R": volume, "Q": (energy, "energy"), "ΔT": rise}
+    book.add("condenser_water", water_m3, "volume", inputs)
+
+
+def _strip_duty(basis: Basis, target: Figure, boiled: float) -> None:
+    """Warming the settled ester; the methanol's latent heat is spread over the rise."""
+    settled = basis.book["settled_temperature"]
+    if settled.value >= target.value:
+        return
+    boils = clamped_c(basis.value("methanol_boiling_point"), 0.0, 65.0)
+    gone = max(0.0, basis.value("balance_methanol_ester") - fuel_kg(basis) * boiled / (1.0 - boiled))
+    latent = gone * heat.methanol_latent_heat_j_kg(boils)
+    layer = fuel_kg(basis) + basis.value("balance_methanol_ester")
+    capacity = ester_capacity_j_k(layer, 0.5 * (settled.value + target.value))
+    capacity += latent / (target.value - settled.value)
+    add_duty(basis, Duty("heating_time_strip", "strip", capacity, settled, target))
+
+
+def _wash(basis: Basis, recipe: WaterWash) -> None:
+    book, fuel, tank = basis.book, basis.book["fuel_volume"], basis.plant.with_role("wash")
+    book.add("washes", float(recipe.washes), "count")
+    book.add("wash_temperature", recipe.temperature_c, "temperature", resolution=thermometer_k(tank))
+    book.add("wash_rest", WASH_REST_S, "time")
+    share: Given = (recipe.share, "fraction")
+    water = recipe.share * fuel.value
+    book.add("wash_water", water, "volume", {"φ": share, "V_F": fuel}, resolution=gauge_m3(tank))
+    left = washing.washed_share(recipe.washes, recipe.share, DISTRIBUTION)
+    count: Given = (float(recipe.washes), "count")
+    book.add("wash_left", left, "fraction", {"D": (DISTRIBUTION, "ratio"), "φ": share, "n": count})
+    target = book.add(
+        "fuel_drying_set_point", recipe.dry_set_point_c, "temperature", resolution=thermometer_k(tank)
+    )
+    book.add("fuel_drying_time", recipe.dry_time_s, "time")
+    start = basis.site.ambient.lowest_c
+    capacity = ester_capacity_j_k(fuel_kg(basis), 0.5 * (start + target.value))
+    add_duty(basis, Duty("heating_time_fuel", "wash", capacity, (start, "temperature"), target))

@@ -1,0 +1,72 @@
+"""Methanol and methoxide: how much, how many moles, how warm it gets while the catalyst dissolves."""
+
+from __future__ import annotations
+
+from generator.chemistry import density, dose, methoxide
+from generator.chemistry.species import METHANOL, UNKNOWN_OIL_MOLAR_MASS
+from generator.figures.basis import FLAKE_DENSITY_KG_M3, Basis, Inputs, clamped_c, gauge_m3
+from generator.figures.recipe import oil_density_kg_m3
+
+
+def add(basis: Basis) -> None:
+    """Methanol by volume, by moles and by mass; the methoxide it makes."""
+    _methanol(basis)
+    _methoxide(basis)
+
+
+def _methanol(basis: Basis) -> None:
+    given, book, oil = basis.recipe.methanol, basis.book, basis.book["oil_volume"]
+    rho_oil, rho = oil_density_kg_m3(basis), density.methanol_density_kg_m3(given.measured_at_c)
+    made_from: Inputs = {
+        "ρ_oil": (rho_oil, "density"),
+        "ρ_M": (rho, "density"),
+        "M_oil": (UNKNOWN_OIL_MOLAR_MASS, "ratio"),
+        "M_M": (METHANOL, "ratio"),
+    }
+    if given.molar_ratio is None:
+        fraction = given.percent or 0.0
+        share = book.add("methanol_share", fraction, "fraction", {"x": (fraction, "fraction")})
+        ratio = dose.methanol_molar_ratio(fraction, rho_oil, rho, UNKNOWN_OIL_MOLAR_MASS)
+        book.add("methanol_ratio", ratio, "molar_ratio", {"x": share, **made_from})
+    else:
+        ratio = given.molar_ratio
+        stated = book.add("methanol_ratio", ratio, "molar_ratio", {"r": (ratio, "molar_ratio")})
+        fraction = dose.methanol_volume_fraction(ratio, rho_oil, rho, UNKNOWN_OIL_MOLAR_MASS)
+        share = book.add("methanol_share", fraction, "fraction", {"r": stated, **made_from})
+    volume = book.add(
+        "methanol_volume",
+        fraction * oil.value,
+        "volume",
+        {"x": share, "V_oil": oil},
+        resolution=gauge_m3(basis.plant.with_role("methoxide")),
+    )
+    at = (given.measured_at_c, "temperature")
+    book.add("methanol_mass", volume.value * rho, "mass", {"V_M": volume, "T_M": at})
+
+
+def _methoxide(basis: Basis) -> None:
+    """Room it takes and heat it makes, both at the highest titration: the worst charge."""
+    catalyst, book = basis.recipe.catalyst, basis.book
+    methanol, most = book["methanol_mass"], book["catalyst_highest"]
+    book.add(
+        "methoxide_volume",
+        book["methanol_volume"].value + most.value / FLAKE_DENSITY_KG_M3,
+        "volume",
+        {"V_M": book["methanol_volume"], "m_c": most, "ρ_c": (FLAKE_DENSITY_KG_M3, "density")},
+        resolution=gauge_m3(basis.plant.with_role("methoxide")),
+    )
+    ambient = clamped_c(basis.site.ambient.usual_c, 0.0, 40.0)
+    rise = methoxide.dissolving_rise_k(catalyst.base, catalyst.purity, most.value, methanol.value, ambient)
+    heat = methoxide.solution_heat_j_kg(catalyst.base, catalyst.purity) * most.value
+    book.add(
+        "methoxide_rise",
+        rise,
+        "temperature_difference",
+        {"m_c": most, "Q": (heat, "energy"), "m_M": methanol, "T_a": (ambient, "temperature")},
+    )
+    usual = book["catalyst_usual"]
+    portions = methoxide.portions(
+        usual.value, rise, ambient, methoxide.PORTION_SHARE, methoxide.DISSOLVING_MOST_C
+    )
+    made_from_usual: Inputs = {"s": (methoxide.PORTION_SHARE, "fraction"), "m_c": usual}
+    book.add("methoxide_portion", portions.each_kg, "mass", made_from_usual)

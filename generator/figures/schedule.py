@@ -1,0 +1,134 @@
+"""How long each stage keeps its vessel, and how soon the next batch can follow."""
+
+from __future__ import annotations
+
+from generator.figures.basis import Basis
+from generator.figures.record import Figure, FigureBook
+from generator.plant.plant import Tank
+
+#: A part of a stage: its symbol, and the figure or the seconds.
+Part = tuple[str, Figure | float | None]
+ROLES = ("dry", "react", "settle", "strip", "wash")
+
+
+def add(basis: Basis) -> None:
+    """Stage times, each vessel's stages summed, the longest of them."""
+    stages: dict[str, Figure] = {}
+    for role, parts in (
+        ("dry", _dry(basis)),
+        ("react", _react(basis)),
+        ("settle", _settle(basis)),
+        ("strip", _strip(basis)),
+        ("wash", _wash(basis)),
+    ):
+        if basis.plant.with_role(role) is not None:
+            stages[role] = _stage(basis.book, f"stage_{role}", parts)
+    _interval(basis, stages)
+
+
+def _stage(book: FigureBook, kind: str, parts: list[Part]) -> Figure:
+    known = [(symbol, part) for symbol, part in parts if part is not None]
+    total = sum(part.value if isinstance(part, Figure) else part for _, part in known)
+    inputs = {symbol: part if isinstance(part, Figure) else (part, "time") for symbol, part in known}
+    return book.add(kind, total, "time", inputs)
+
+
+def _vessel(basis: Basis, role: str) -> Tank | None:
+    return basis.plant.with_role(role)
+
+
+def _moving(basis: Basis, volume_id: str, pump: str | None, *roles: str) -> float | None:
+    """Pumping time between two roles' vessels, s; None where it is one vessel or no pump is known."""
+    ends = [_vessel(basis, role) for role in roles]
+    flow = basis.flow_m3s(pump)
+    if flow is None or None in ends or ends[0] is ends[1]:
+        return None
+    return basis.value(volume_id) / flow
+
+
+def _of(basis: Basis, role: str, kind: str) -> Figure | None:
+    """A figure of the vessel that plays a role."""
+    tank = _vessel(basis, role)
+    return basis.book.get(f"{tank.id}.{kind}") if tank is not None else None
+
+
+def _dry(basis: Basis) -> list[Part]:
+    pump = basis.react_pump
+    return [
+        ("t_in", _moving(basis, "oil_volume", pump, "oil_supply", "dry")),
+        ("t_heat", _of(basis, "dry", "heating_time_dry")),
+        ("t_hold", basis.book.get("drying_time")),
+        ("t_cool", basis.book.get("cool_to_preheat_time")),
+        ("t_out", _moving(basis, "oil_volume", pump, "dry", "react")),
+    ]
+
+
+def _react(basis: Basis) -> list[Part]:
+    pump = basis.react_pump
+    return [
+        ("t_in", _moving(basis, "oil_volume", pump, "dry", "react")),
+        ("t_inj", basis.book.get("injection_time")),
+        ("t_heat", _of(basis, "react", "heating_time_react")),
+        ("t_hold", basis.book.get("reaction_time")),
+        ("t_out", _moving(basis, "charge_volume", pump, "react", "settle")),
+    ]
+
+
+def _after_settling(basis: Basis) -> str:
+    """The role the ester goes to next."""
+    return next((role for role in ("strip", "wash") if _vessel(basis, role) is not None), "fuel")
+
+
+def _settle(basis: Basis) -> list[Part]:
+    return [
+        ("t_in", _moving(basis, "charge_volume", basis.react_pump, "react", "settle")),
+        ("t_hold", basis.book.get("settle_time")),
+        ("t_out", _moving(basis, "ester_volume", basis.finish_pump, "settle", _after_settling(basis))),
+    ]
+
+
+def _strip(basis: Basis) -> list[Part]:
+    """A tower is fed from this vessel, so that its time counts here; else the fuel is pumped on."""
+    book, pump = basis.book, basis.finish_pump
+    onward = "wash" if _vessel(basis, "wash") is not None else "fuel"
+    out = book.get("tower_time") or _moving(basis, "fuel_volume", pump, "strip", onward)
+    return [
+        ("t_in", _moving(basis, "ester_volume", pump, "settle", "strip")),
+        ("t_heat", _of(basis, "strip", "heating_time_strip")),
+        ("t_hold", book.get("sweep_time")),
+        ("t_cool", book.get("cool_to_tower_time")),
+        ("t_out", out),
+    ]
+
+
+def _wash(basis: Basis) -> list[Part]:
+    """Each wash is let in and rests; then the fuel is dried and pumped on."""
+    book = basis.book
+    if "wash_rest" not in book:
+        return []
+    count = book["washes"].value
+    flow = next((s.flow_m3s for s in basis.profile.supplies.values() if s.carries == "water"), None)
+    filling = count * basis.value("wash_water") / flow if flow else None
+    source = "strip" if _vessel(basis, "strip") is not None else "settle"
+    return [
+        ("t_in", _moving(basis, "ester_volume", basis.finish_pump, source, "wash")),
+        ("t_water", filling),
+        ("t_rest", count * book["wash_rest"].value),
+        ("t_heat", _of(basis, "wash", "heating_time_fuel")),
+        ("t_hold", book["fuel_drying_time"]),
+        ("t_out", _moving(basis, "fuel_volume", basis.finish_pump, "wash", "fuel")),
+    ]
+
+
+def _interval(basis: Basis, stages: dict[str, Figure]) -> None:
+    """A vessel that plays several roles is busy for all of them."""
+    busy: dict[str, dict[str, Figure]] = {}
+    for tank in basis.plant.tanks.values():
+        own = {f"t_{role}": stages[role] for role in ROLES if role in tank.vessel.roles and role in stages}
+        if own:
+            busy[tank.id] = own
+    if not busy:
+        return
+    longest = max(busy.values(), key=lambda own: sum(figure.value for figure in own.values()))
+    total = sum(figure.value for figure in longest.values())
+    basis.book.add("batch_interval", total, "time", longest)

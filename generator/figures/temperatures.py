@@ -1,0 +1,181 @@
+"""Temperatures of the batch: what methanol allows at this height, and what oil and methoxide mix to."""
+
+from __future__ import annotations
+
+from generator.chemistry import boiling, density, heat, limits, mixing
+from generator.figures.basis import (
+    FLAKE_DENSITY_KG_M3,
+    Basis,
+    Given,
+    Inputs,
+    clamped_c,
+    gauge_m3,
+    oil_m3_at,
+    thermometer_k,
+)
+from generator.figures.tanks import add_mark
+
+
+def add_limits(basis: Basis) -> None:
+    """Air pressure, methanol's boiling point, the limits that hang on it, the set points."""
+    site, book, reaction = basis.site, basis.book, basis.recipe.reaction
+    tank = basis.plant.with_role("react")
+    if site.barometer_pa is not None:
+        pressure = book.add(
+            "site_pressure", site.barometer_pa, "pressure", {"P_b": (site.barometer_pa, "pressure")}
+        )
+    else:
+        altitude = site.altitude_m or 0.0
+        standard = boiling.site_pressure_pa(altitude)
+        pressure = book.add("site_pressure", standard, "pressure", {"h": (altitude, "altitude")})
+    boils = book.add(
+        "methanol_boiling_point", boiling.methanol_boiling_c(pressure.value), "temperature", {"P": pressure}
+    )
+    step = thermometer_k(tank)
+    ceiling = book.add(
+        "ceiling",
+        limits.temperature_ceiling_c(boils.value, reaction.margin_k),
+        "temperature",
+        {"T_b": boils, "ΔT": (reaction.margin_k, "temperature_difference")},
+        resolution=step,
+    )
+    margin = limits.HIGH_LIMIT_MARGIN_K
+    book.add(
+        "high_limit",
+        limits.high_limit_c(boils.value, margin),
+        "temperature",
+        {"T_b": boils, "ΔT": (margin, "temperature_difference")},
+    )
+    book.add(
+        "reaction_set_point",
+        min(reaction.set_point_c, ceiling.value),
+        "temperature",
+        {"T_profile": (reaction.set_point_c, "temperature"), "T_ceiling": ceiling},
+        resolution=step,
+    )
+    drying = basis.recipe.drying
+    book.add(
+        "drying_set_point",
+        drying.set_point_c,
+        "temperature",
+        resolution=thermometer_k(basis.plant.with_role("dry")),
+    )
+    book.add("drying_time", drying.time_s, "time")
+    book.add("reaction_time", reaction.time_s, "time")
+
+
+def oil_capacity_j_k(basis: Basis, temperature_c: float) -> float:
+    """Heat that warms the batch's oil by a kelvin, J/K."""
+    return basis.value("oil_mass") * heat.oil_specific_heat_j_kgk(temperature_c)
+
+
+def methanol_capacity_j_k(basis: Basis, temperature_c: float) -> float:
+    """Heat that warms the batch's methanol by a kelvin, J/K; catalyst left out."""
+    return basis.value("methanol_mass") * heat.methanol_specific_heat_j_kgk(
+        clamped_c(temperature_c, 0.0, 65.0)
+    )
+
+
+def charge_capacity_j_k(basis: Basis) -> float:
+    """Heat that warms oil and methanol together by a kelvin at the reaction set point, J/K."""
+    set_point = basis.value("reaction_set_point")
+    return oil_capacity_j_k(basis, set_point) + methanol_capacity_j_k(basis, set_point)
+
+
+def add_mixing(basis: Basis) -> None:
+    """Oil temperature before injection, the temperature it mixes to, the volume that makes."""
+    book, set_point = basis.book, basis.book["reaction_set_point"]
+    methoxide_c = clamped_c(basis.site.ambient.usual_c, -10.0, 65.0)
+    oil = oil_capacity_j_k(basis, set_point.value)
+    cold = methanol_capacity_j_k(basis, 0.5 * (methoxide_c + set_point.value))
+    step = thermometer_k(basis.plant.with_role("react"))
+    specific = oil / basis.value("oil_mass") / (cold / basis.value("methanol_mass"))
+    shared: Inputs = {
+        "m_M": book["methanol_mass"],
+        "m_oil": book["oil_mass"],
+        "k": (1.0 / specific, "ratio"),
+        "T_M": (methoxide_c, "temperature"),
+    }
+    ceiling = book["ceiling"]
+    limit = book.add(
+        "preheat_limit",
+        limits.preheat_ceiling_c(ceiling.value, oil, cold, methoxide_c),
+        "temperature",
+        {"T_ceiling": ceiling, **shared},
+        resolution=step,
+    )
+    wanted = limits.preheat_for_mix_c(set_point.value, oil, cold, methoxide_c)
+    preheat = book.add(
+        "preheat",
+        min(wanted, limit.value),
+        "temperature",
+        {"T_r": set_point, "T_limit": limit, **shared},
+        resolution=step,
+    )
+    mixed = (oil * preheat.value + cold * methoxide_c) / (oil + cold)
+    book.add("mix_temperature", mixed, "temperature", {"T_oil": preheat, **shared}, resolution=step)
+
+
+def add_charge(basis: Basis) -> None:
+    """Room that the whole charge takes at reaction temperature, and its level in the tanks that get it."""
+    book, set_point = basis.book, basis.book["reaction_set_point"]
+    oil, methanol, flake = book["oil_mass"], book["methanol_mass"], book["catalyst_highest"]
+    rho_oil = density.oil_density_kg_m3(set_point.value, density.OIL_DENSITY_15_KG_M3)
+    rho_methanol = density.methanol_density_kg_m3(set_point.value)
+    tank = basis.plant.with_role("react")
+    charge = book.add(
+        "charge_volume",
+        oil.value / rho_oil + methanol.value / rho_methanol + flake.value / FLAKE_DENSITY_KG_M3,
+        "volume",
+        {
+            "m_oil": oil,
+            "ρ_oil": (rho_oil, "density"),
+            "m_M": methanol,
+            "ρ_M": (rho_methanol, "density"),
+            "m_c": flake,
+            "ρ_c": (FLAKE_DENSITY_KG_M3, "density"),
+            "T_r": set_point,
+        },
+        resolution=gauge_m3(tank),
+    )
+    for tank_id in _tanks(basis, "react", "settle"):
+        add_mark(basis, basis.plant.tanks[tank_id], "charge_mark_level", charge.value, charge)
+
+
+def add_oil_marks(basis: Basis) -> None:
+    """Level of the oil: as measured in where it is dried, preheated where it is reacted."""
+    book = basis.book
+    measured = book["oil_volume"]
+    hot = oil_m3_at(basis.value("oil_mass"), clamped_c(basis.value("preheat"), 15.0, 110.0))
+    tanks = _tanks(basis, "dry", "react")
+    for tank_id in tanks:
+        cold = "dry" in basis.plant.tanks[tank_id].vessel.roles
+        volume = measured.value if cold else hot
+        add_mark(
+            basis, basis.plant.tanks[tank_id], "oil_mark_level", volume, measured if cold else (hot, "volume")
+        )
+
+
+def _tanks(basis: Basis, *roles: str) -> list[str]:
+    """Ids of the vessels that play the roles, each once."""
+    found = [basis.plant.with_role(role) for role in roles]
+    return list(dict.fromkeys(tank.id for tank in found if tank is not None))
+
+
+def add_injection(basis: Basis) -> None:
+    """How slowly methoxide is let in, and how often the charge passes the pump; nothing without a pump."""
+    pump_flow, book = basis.flow_m3s(basis.react_pump), basis.book
+    if pump_flow is None:
+        return
+    methoxide, oil, charge = book["methoxide_volume"], book["oil_volume"], book["charge_volume"]
+    share, least = mixing.INJECTION_FLOW_SHARE, mixing.INJECTION_LEAST_S
+    flow: Given = (pump_flow, "flow")
+    time = book.add(
+        "injection_time",
+        mixing.injection_time_least_s(methoxide.value, oil.value, pump_flow, share, least),
+        "time",
+        {"t_0": (least, "time"), "V_oil": oil, "V_m": methoxide, "s": (share, "fraction"), "Q": flow},
+    )
+    book.add("injection_flow", methoxide.value / time.value, "flow", {"V_m": methoxide, "t_inj": time})
+    rate = mixing.turnovers(pump_flow, 3600.0, charge.value)
+    book.add("turnovers", rate, "rate_per_hour", {"Q": flow, "V": charge})

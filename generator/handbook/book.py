@@ -1,0 +1,47 @@
+"""Everything one handbook is printed from, gathered in one place for the templates."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from generator.figures.record import FigureBook
+from generator.operations.steps import Procedure
+from generator.plant.lineup import LineUp
+from generator.plant.plant import Plant
+from generator.profile.load import Loaded
+from generator.profile.model import Profile
+from generator.review.finding import Finding
+
+GROUPS = ("before", "run", "finish", "wrong", "plant", "numbers", "paper")
+
+
+@dataclass(frozen=True)
+class Issue:
+    """Which issue of the handbook this is; ``number`` is None for a draft. ``date`` is ISO 8601."""
+
+    number: int | None
+    date: str
+    draft: bool
+
+
+@dataclass(frozen=True)
+class Book:
+    """One plant's handbook before it becomes files."""
+
+    loaded: Loaded
+    plant: Plant
+    figures: FigureBook
+    line_ups: Mapping[str, LineUp]
+    procedures: tuple[Procedure, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def profile(self) -> Profile:
+        return self.plant.profile
+
+    def procedure(self, procedure_id: str) -> Procedure | None:
+        return next((p for p in self.procedures if p.id == procedure_id), None)
+
+    def by_group(self, group: str) -> list[Procedure]:
+        return [p for p in self.procedures if p.group == group]

@@ -1,0 +1,136 @@
+"""The fill-marks card of a vessel with a gauge: a level drawing with its marks, each as volume and level."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from generator.handbook.book import Book
+from generator.handbook.card import Card, build
+from generator.handbook.card_numbers import heater_line_of, value_of
+from generator.handbook.desk import Desk, words
+from generator.plant.plant import Tank
+from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
+
+# The drawing's own units; words stand beside it in rows that are at least this far apart.
+WIDTH, HEIGHT, INSET, LEAD = 34.0, 100.0, 2.0, 10.0
+ROW_APART = {"A4": 15.0, "Letter": 16.0, "A5": 21.0, "half_Letter": 21.0}
+
+
+@dataclass(frozen=True)
+class Mark:
+    """``y`` is where the line stands, ``row`` where its words do, both in per cent from the top."""
+
+    kind: str
+    what: str
+    level: str
+    volume: str
+    y: float
+    row: float
+
+
+def marks_cards(book: Book) -> list[Card]:
+    """A card for every vessel with a gauge and at least one mark."""
+    cards = []
+    for tank in book.plant.tanks.values():
+        if tank.vessel.gauge is not None:
+            card = _card(Desk(book), tank)
+            if card is not None:
+                cards.append(card)
+    return cards
+
+
+def _card(desk: Desk, tank: Tank) -> Card | None:
+    texts = words()["marks"]
+    marks = _marks(desk, tank)
+    gauge = tank.vessel.gauge
+    if not marks or gauge is None:
+        return None
+    label = desk.tag(tank.id)
+    context = {
+        "marks": marks, "drawing": _drawing(tank, marks), "name": tank.vessel.name,
+        "gauge": texts["gauge"][gauge.kind],
+    }
+    return build(
+        desk, "marks", f"marks-{tank.id.replace('_', '-')}", desk.text(texts["title"], {"vessel": label}),
+        heaters=heater_line_of(desk, tank.id), template="marks", groups=[None], context=context,
+        where=desk.text(words()["posted"]["marks"], {"where": label}),
+    )
+
+
+def _marks(desk: Desk, tank: Tank) -> list[Mark]:
+    found = []
+    for row in words()["marks"]["rows"]:
+        figure = desk.figure(f"{tank.id}.{row['level']}")
+        if figure is None:
+            continue
+        volume = desk.figure(f"{tank.id}.{row['volume']}", row["volume"])
+        share = min(1.0, max(0.0, figure.value / tank.shape.inside_height_m))
+        found.append((_y(share), row, value_of(figure), value_of(volume)))
+    found.sort(key=lambda item: item[0])
+    rows = spread([y for y, *_ in found], ROW_APART[desk.profile.paper.cards])
+    return [
+        Mark(str(row["kind"]), str(row["what"]), level, volume, y, at)
+        for (y, row, level, volume), at in zip(found, rows, strict=True)
+    ]
+
+
+def _y(share: float) -> float:
+    return round(INSET + (1 - share) * (HEIGHT - 2 * INSET), 2)
+
+
+def spread(wanted: list[float], apart: float) -> list[float]:
+    """Places in per cent near the wanted ones (ascending), at least ``apart`` from each other, all within 0 to 100.
+
+    Each is the middle of a row of that height. ValueError where so many rows do not fit.
+    """
+    if len(wanted) * apart > HEIGHT:
+        raise ValueError(len(wanted))
+    half = apart / 2
+    placed: list[float] = []
+    for at in wanted:
+        placed.append(max(at, half, placed[-1] + apart if placed else half))
+    limit = HEIGHT - half
+    for n in range(len(placed) - 1, -1, -1):
+        placed[n] = min(placed[n], limit)
+        limit = placed[n] - apart
+    return [round(at, 2) for at in placed]
+
+
+def _drawing(tank: Tank, marks: list[Mark]) -> dict[str, Any]:
+    """Paths in a field of WIDTH + LEAD by HEIGHT; stretched to the height it is given."""
+    left, right, top, bottom = INSET, WIDTH - INSET, INSET, HEIGHT - INSET
+    liquid = next((m.y for m in marks if m.kind == "plain"), marks[0].y)
+    return {
+        "width": WIDTH + LEAD,
+        "height": HEIGHT,
+        "shell": _outline(tank, left, right, top, bottom),
+        "liquid": f"M{left} {liquid}H{right}V{bottom}H{left}Z",
+        "lines": [
+            {"kind": m.kind, "mark": f"M{left} {m.y}H{right}", "lead": f"M{right} {m.y}L{WIDTH + LEAD} {m.row}"}
+            for m in marks
+        ],
+    }
+
+
+def _outline(tank: Tank, left: float, right: float, top: float, bottom: float) -> str:
+    """The vessel's section: flat, cone, bulging out or dished in; a lying cylinder is round."""
+    shape = tank.vessel.shape
+    middle = (left + right) / 2
+    if isinstance(shape, HorizontalCylinder):
+        rx, ry = (right - left) / 2, (bottom - top) / 2
+        return f"M{middle} {top}A{rx} {ry} 0 0 1 {middle} {bottom}A{rx} {ry} 0 0 1 {middle} {top}Z"
+    depth = 0.0
+    if isinstance(shape, VerticalCylinder) and shape.bottom != "flat":
+        deep_m = shape.bottom_depth_m if shape.bottom_depth_m is not None else shape.diameter_m / 4
+        depth = (bottom - top) * min(0.5, deep_m / tank.shape.inside_height_m)
+    knuckle = round(bottom - depth, 2)
+    if depth and isinstance(shape, VerticalCylinder) and shape.bottom == "cone":
+        return f"M{left} {top}V{knuckle}L{middle} {bottom}L{right} {knuckle}V{top}Z"
+    if depth and isinstance(shape, VerticalCylinder) and shape.bottom == "dished_in":
+        control = round(bottom - 2 * depth, 2)
+        return f"M{left} {top}V{bottom}Q{middle} {control} {right} {bottom}V{top}Z"
+    if depth:
+        control = round(bottom + depth, 2)
+        return f"M{left} {top}V{knuckle}Q{middle} {control} {right} {knuckle}V{top}Z"
+    return f"M{left} {top}V{bottom}H{right}V{top}Z"

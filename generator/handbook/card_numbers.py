@@ -1,0 +1,166 @@
+"""Cards of numbers: flake by titration, temperatures and limits, fill marks of a vessel, normal positions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from generator import quantities
+from generator.figures.record import Figure
+from generator.handbook.book import Book
+from generator.handbook.card import Card, build
+from generator.handbook.desk import Desk, words
+from generator.handbook.heater_state import locked_lines, none_on
+from generator.handbook.render import tag, valued
+
+_DOSE_ID = re.compile(r"titration_(\d+)\.catalyst_mass")
+
+
+@dataclass(frozen=True)
+class DoseRow:
+    """One titration and what to weigh out for the batch."""
+
+    titration: str
+    mass: Figure
+    dose: Figure | None
+    usual: bool
+
+
+def dose_rows(desk: Desk) -> list[DoseRow]:
+    """Rows in order of titration, up to the highest that the profile allows."""
+    feedstock, rows = desk.profile.feedstock, []
+    for figure in desk.book.figures:
+        match = _DOSE_ID.fullmatch(figure.id)
+        millilitres = int(match[1]) / 10 if match else feedstock.highest_titration_ml + 1
+        if match is None or millilitres > feedstock.highest_titration_ml + 1e-9:
+            continue
+        dose = desk.figure(figure.id.replace("catalyst_mass", "catalyst_dose"))
+        usual = abs(millilitres - feedstock.usual_titration_ml) < 1e-9
+        mass = desk.figure(figure.id)
+        assert mass is not None  # noqa: S101 - it was just iterated over
+        rows.append((millilitres, DoseRow(f"{millilitres:.1f}", mass, dose, usual)))
+    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+
+
+def dose_card(book: Book) -> Card:
+    """The dose table under a banner that names catalyst, purity, titrant and oil."""
+    desk, texts = Desk(book), words()["dose"]
+    recipe, feedstock = book.profile.recipe, book.profile.feedstock
+    catalyst = recipe.catalyst
+    purity = quantities.show(catalyst.purity, "fraction", rounding="exact").text
+    titrant = texts[f"titrant_{'same' if catalyst.titrant.made_from == 'same_flake' else 'standardised'}"]
+    highest = quantities.show(feedstock.highest_titration_ml, "titration_volume", rounding="exact").text
+    context = {
+        "banner": texts["banner"].format(base=catalyst.base, purity=purity),
+        "titrant": titrant.format(base=catalyst.titrant.base),
+        "oil": desk.text(texts["oil"]),
+        "rows": dose_rows(desk),
+        "above": texts["above"].format(highest=highest),
+    }
+    return build(
+        desk, "dose", "dose", texts["title"],
+        heaters=locked_lines(desk, "before_lye", frozenset(("react",))),
+        template="dose", groups=[None], where=words()["posted"]["dose"], context=context,
+    )
+
+
+@dataclass(frozen=True)
+class Row:
+    """One value beside its words, both with marks."""
+
+    what: str
+    value: str
+    beside: str = ""
+
+
+def temperatures_card(book: Book) -> Card:
+    """Boiling point here, ceiling, high limit; set points by vessel; what covers each element."""
+    desk, texts = Desk(book), words()["temperatures"]
+    keys = [
+        Row(str(texts[name]), value)
+        for name, figure_id in (
+            ("boils", "methanol_boiling_point"), ("ceiling", "ceiling"), ("high_limit", "high_limit")
+        )
+        if (value := desk.value(figure_id))
+    ]
+    strip = book.plant.with_role("strip")
+    why = desk.text(texts["ceiling_why"], {"vessel": desk.tag(strip.id)}) if strip else ""
+    return build(
+        desk, "temperatures", "temperatures", texts["title"],
+        heaters=locked_lines(desk, "temperatures"),
+        template="temperatures", groups=[_set_points(desk), _cover(desk)],
+        where=words()["posted"]["temperatures"], context={"keys": keys, "why": why},
+    )
+
+
+def _set_points(desk: Desk) -> list[Row]:
+    rows = []
+    for row in words()["temperatures"]["rows"]:
+        tank = desk.book.plant.with_role(row["role"])
+        value = desk.value(row["figure"]) if tank else None
+        if tank and value:
+            rows.append(Row(desk.text(row["what"], {"vessel": desk.tag(tank.id)}), value))
+    return rows
+
+
+def _cover(desk: Desk) -> list[Row]:
+    rows = []
+    for vessel_id, vessel in desk.profile.vessels.items():
+        volume = desk.value(f"{vessel_id}.cover_volume")
+        level = desk.value(f"{vessel_id}.cover_level")
+        for heater in vessel.heaters if volume else ():
+            facts = {"heater": desk.tag(f"{vessel_id}.{heater}"), "vessel": desk.tag(vessel_id)}
+            what = desk.text(words()["temperatures"]["cover_row"], facts)
+            rows.append(Row(what, volume or "", level or ""))
+    return rows
+
+
+def valves_card(book: Book) -> Card:
+    """Every valve by its painted label with its normal position, and every hose."""
+    desk, texts = Desk(book), words()["valves"]
+    rows = []
+    for valve_id, valve in book.profile.valves.items():
+        position = texts["check"] if valve.kind == "check" else texts.get(valve.normal)
+        shown = tag(valve.normal) if position is None else str(position)
+        place = " · ".join(filter(None, [valve.place, texts["locked"] if valve.locked else None]))
+        rows.append(Row(desk.tag(valve_id), shown, place))
+    hoses = []
+    for hose_id, hose in book.profile.hoses.items():
+        if hose.normal:
+            where = texts["hose_at"].format(vessel=desk.tag(hose.normal.partition(".")[0]))
+        else:
+            where = texts["hose_sealed" if hose.free_end == "self_sealing" else "hose_free"]
+        hoses.append(Row(desk.tag(hose_id), where))
+    size = int(texts["rows"][book.profile.paper.cards])
+    groups = [{"rows": part, "hoses": []} for part in _pieces(rows, size)]
+    if hoses:
+        groups.append({"rows": [], "hoses": hoses})
+    return build(
+        desk, "valves", "normal-positions", texts["title"],
+        heaters=locked_lines(desk, "valves"), template="valves", groups=groups,
+        where=words()["posted"]["valves"],
+    )
+
+
+def _pieces(rows: Sequence[Any], size: int) -> list[Sequence[Any]]:
+    """Even pieces of at most ``size``."""
+    count = max(1, -(-len(rows) // size))
+    each = -(-len(rows) // count)
+    return [rows[n : n + each] for n in range(0, len(rows), each)]
+
+
+def heater_line_of(desk: Desk, vessel_id: str) -> list[Any]:
+    """The heaters of one vessel as they stand on its own card."""
+    vessel = desk.profile.vessels[vessel_id]
+    if not vessel.heaters:
+        return [none_on(desk, [vessel_id], "none_on_route")]
+    lines = locked_lines(desk, "marks", frozenset(vessel.roles))
+    labels = " ".join(desk.tag(f"{vessel_id}.{heater}") for heater in vessel.heaters)
+    return [type(line)(line.heater, line.state, labels, line.word, line.reason) for line in lines]
+
+
+def value_of(figure: Figure | None) -> str:
+    """A figure's value as a mark; empty where there is none."""
+    return valued(figure) if figure else ""

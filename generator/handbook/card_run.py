@@ -1,0 +1,91 @@
+"""The batch run card: the batch's procedures as short lines with tick boxes, split at pause points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.handbook.book import Book
+from generator.handbook.card import Card, build
+from generator.handbook.desk import Desk, words
+from generator.handbook.heater_state import locked_lines
+from generator.operations.steps import Procedure
+
+
+@dataclass(frozen=True)
+class RunLine:
+    """One procedure on the run card: number, title and up to three of its numbers."""
+
+    number: str
+    title: str
+    numbers: tuple[str, ...]
+    hold: bool
+
+
+@dataclass(frozen=True)
+class RunGroup:
+    """Lines between two pause points."""
+
+    heading: str
+    lines: tuple[RunLine, ...]
+
+
+def run_cards(book: Book) -> list[Card]:
+    """One card or several, each within the number of lines that its paper takes; none without procedures."""
+    texts = words()["run"]
+    most = int(texts["most_lines"][book.profile.paper.cards])
+    desks = Desk(book)
+    groups = [
+        RunGroup(str(texts["group"][group]), tuple(chunk))
+        for group in ("run", "finish")
+        for chunk in _chunks([_line(desks, p) for p in book.by_group(group) if p.unused is None], (most + 1) // 2)
+    ]
+    loads = _packed(groups, most)
+    return [_card(book, load, n, len(loads)) for n, load in enumerate(loads, start=1)]
+
+
+def _line(desk: Desk, procedure: Procedure) -> RunLine:
+    names, most = words()["run"]["numbers"], int(words()["run"]["most_numbers"])
+    numbers = []
+    for figure_id in (*procedure.figures, *(f for step in procedure.steps for f in step.figures)):
+        kind = figure_id.rpartition(".")[2]
+        if kind in names and desk.has(figure_id) and len(numbers) < most:
+            text = f"{names[kind]} {desk.value(figure_id)}".strip()
+            if text not in numbers:
+                numbers.append(text)
+    return RunLine(procedure.number, procedure.title, tuple(numbers), any(s.hold for s in procedure.steps))
+
+
+def _chunks(lines: list[RunLine], most: int) -> list[list[RunLine]]:
+    count = -(-len(lines) // most)
+    each = -(-len(lines) // count) if count else 1
+    return [lines[n : n + each] for n in range(0, len(lines), each)]
+
+
+def _packed(groups: list[RunGroup], most: int) -> list[list[RunGroup]]:
+    """Groups onto cards: at most two groups and ``most`` lines a card."""
+    loads: list[list[RunGroup]] = []
+    for group in groups:
+        fits = loads and len(loads[-1]) < 2 and sum(len(g.lines) for g in loads[-1]) + len(group.lines) <= most
+        if fits:
+            loads[-1].append(group)
+        else:
+            loads.append([group])
+    return loads
+
+
+def _card(book: Book, load: list[RunGroup], n: int, of: int) -> Card:
+    texts = words()["run"]
+    desk = Desk(book)
+    for group in load:  # so that the card knows the figures on it
+        numbers = {line.number for line in group.lines}
+        for procedure in book.procedures:
+            if procedure.number in numbers:
+                _line(desk, procedure)
+    title = texts["title"] if of == 1 else f"{texts['title']} {n}/{of}"
+    return build(
+        desk, "run", "batch-run" if of == 1 else f"batch-run-{n}", title,
+        heaters=locked_lines(desk, "run"), template="run", groups=load,
+        where=words()["posted"]["run"],
+        context={"ends": texts["end"]},
+        procedure=", ".join(line.number for group in load for line in group.lines),
+    )

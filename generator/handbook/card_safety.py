@@ -1,0 +1,162 @@
+"""Cards for what hurts: methanol, lye, making methoxide, emergency. Their words are those of content/hazards."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from generator.handbook import hazards
+from generator.handbook.book import Book
+from generator.handbook.card import Card, build
+from generator.handbook.desk import Desk, words
+from generator.handbook.heater_state import HeaterLine, locked_lines, none_on
+from generator.handbook.render import tag
+
+
+def methanol_card(book: Book) -> Card:
+    """What methanol does, what to wear, what never to do, first aid."""
+    desk = Desk(book)
+    tank = book.plant.with_role("methanol")
+    where = desk.text(words()["posted"]["methanol"], {"where": desk.tag(tank.id) if tank else "–"})
+    return _substance(desk, "methanol", "methanol", "methanol", where, locked_lines(desk, "before_methanol"))
+
+
+def lye_card(book: Book) -> Card:
+    """The lye that the recipe uses, and no other."""
+    desk = Desk(book)
+    key = book.profile.recipe.catalyst.base.lower()
+    heaters = locked_lines(desk, "before_lye", frozenset(("react",)))
+    return _substance(desk, "lye", key, f"lye-{key}", words()["posted"]["lye"], heaters)
+
+
+def _substance(
+    desk: Desk, kind: Any, key: str, name: str, where: str, heaters: list[HeaterLine]
+) -> Card:
+    texts, sheet = words()["substance"], hazards.sheet("substances")[key]
+    items = hazards.sheet("ppe")["items"]
+    safety, contacts = desk.profile.safety, desk.profile.site.contacts
+    aid = sheet["first_aid"]
+    rows = [(texts[part], aid[part][: texts["most_aid"]]) for part in ("eyes", "skin", "inhaled", "swallowed")]
+    context = {
+        "signal": sheet["signal"],
+        "short": sheet["short"],
+        "calls": [(texts["call"], contacts.emergency_number), (texts["poison"], contacts.poison_centre)],
+        "places": [
+            (texts["eyewash"], safety.eyewash_place), (texts["shower"], safety.shower_place or safety.eyewash_place)
+        ],
+    }
+    groups = [
+        {"kind": "wear", "wear": [items[item]["words"] for item in sheet["ppe"]],
+         "never": sheet["never"][: texts["most_never"]]},
+        {"kind": "harm", "spill": sheet["spill"]["ours"][: texts["most_spill"]],
+         "leave": sheet["spill"]["leave_when"], "aid": rows, "until": aid["until"]},
+    ]
+    return build(
+        desk, kind, name, str(texts["title"][key]), heaters=heaters, template="substance", groups=groups,
+        context=context, where=where,
+    )
+
+
+def methoxide_card(book: Book) -> Card | None:
+    """Making methoxide in this plant's can; None where no vessel is for it."""
+    desk, texts = Desk(book), words()["methoxide"]
+    tank = book.plant.with_role("methoxide")
+    if tank is None or not desk.has("methanol_volume"):
+        return None
+    safety, vessel = desk.profile.safety, tank.vessel
+    facts = {
+        "can": desk.tag(tank.id),
+        "fan": tag(safety.fan.label) if safety.fan else "",
+        "agitator": tag(vessel.agitator.label) if vessel.agitator else "",
+        "thermometer": tag(vessel.thermometer.label) if vessel.thermometer else "",
+    }
+    steps = [step for step in texts["steps"] if not step.get("needs") or facts[step["needs"]]]
+    lines = [desk.text([step["text"]], facts) for step in steps if _possible(desk, step["text"], facts)]
+    keys = [(name, value) for figure, name in texts["numbers"].items() if (value := desk.value(figure))]
+    jobs = hazards.sheet("ppe")
+    wear = [jobs["items"][item]["words"] for item in jobs["jobs"]["methoxide"]["wear"]]
+    return build(
+        desk, "methoxide", "methoxide", texts["title"], heaters=locked_lines(desk, "before_methanol"),
+        template="methoxide", groups=[{"lines": lines, "wear": wear}],
+        context={"card_keys": keys, "ends": desk.text([texts["ends"], texts["ends_plain"]]),
+                 "message_key": "methoxide_contact"},
+        where=desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)}),
+    )
+
+
+def _possible(desk: Desk, sentence: str, facts: Mapping[str, str]) -> bool:
+    try:
+        desk.text([sentence], facts)
+    except KeyError:
+        return False
+    return True
+
+
+def methoxide_valve(book: Book) -> str | None:
+    """The valve nearest to the methoxide vessel in the line that leaves it: closing it stops gravity too."""
+    tank = book.plant.with_role("methoxide")
+    if tank is None:
+        return None
+    for line in book.profile.lines.values():
+        if line.valves and line.from_.partition(".")[0] == tank.id:
+            return line.valves[0]
+        if line.valves and line.to.partition(".")[0] == tank.id and _leaves_low(book, line.to):
+            return line.valves[-1]
+    return None
+
+
+def _leaves_low(book: Book, ref: str) -> bool:
+    vessel, _, port = ref.partition(".")
+    found = book.profile.vessels[vessel].ports.get(port)
+    return found is not None and found.space == "liquid" and found.dip_end_m is None
+
+
+def emergency_card(book: Book) -> Card:
+    """What you see, what to do now, who to call, where things are."""
+    desk, texts = Desk(book), words()["emergency"]
+    profile = book.profile
+    scene = hazards.sheet("emergency")["scenes"][texts["scene"]]
+    valve = methoxide_valve(book)
+    known = {
+        **hazards.places(profile, texts["kinds"]),
+        "stop_place": profile.safety.emergency_stop.place,
+        "methoxide_valve": desk.tag(valve) if valve else "",
+    }
+    extinguishers = [f"{e.place}: {texts['kinds'][e.kind]}" for e in profile.safety.extinguishers]
+    places = [
+        (texts["muster"], profile.site.contacts.muster_point),
+        (texts["stop"], profile.safety.emergency_stop.place),
+        (texts["isolator"], profile.safety.isolator_place),
+        (texts["eyewash"], profile.safety.eyewash_place),
+        (texts["shower"], profile.safety.shower_place or ""),
+        (texts["extinguishers"], "; ".join(extinguishers)),
+        (texts["spill_kit"], profile.safety.spill_kit_place),
+    ]
+    context = {
+        "see": scene["see"],
+        "calls": [(texts["call"], known["emergency_number"]), (texts["poison"], known["poison_centre"])],
+        "say": hazards.filled(texts["say"], known),
+        "places": [(name, place) for name, place in places if place],
+        "heater_note": locked_lines(desk, "run"),
+    }
+    return build(
+        desk, "emergency", "emergency", texts["title"], heaters=[], template="emergency",
+        groups=[[_worded(step, known) for step in scene["do_now"]]], context=context,
+        where=words()["posted"]["emergency"],
+    )
+
+
+def _worded(step: str | Mapping[str, str], known: Mapping[str, str]) -> dict[str, str]:
+    """A step of the emergency page with what the card names by its place or label."""
+    if isinstance(step, str):
+        return {"then": _named(step, known)}
+    return {"if": _named(step["if"], known), "then": _named(step["then"], known)}
+
+
+def _named(sentence: str, known: Mapping[str, str]) -> str:
+    for entry in words()["emergency"]["named"]:
+        sentence = sentence.replace(entry["step"], entry["card"])
+    return hazards.filled(sentence, known)
+
+
+__all__ = ["emergency_card", "lye_card", "methanol_card", "methoxide_card", "methoxide_valve", "none_on"]

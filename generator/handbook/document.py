@@ -1,0 +1,62 @@
+"""A document of the handbook as the record and the register know it, and the fingerprint of what it means."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html.parser import HTMLParser
+from typing import Literal
+
+Kind = Literal["page", "procedure", "card", "manual"]
+
+
+@dataclass(frozen=True)
+class Document:
+    """``file`` is relative to the issue's folder; ``fingerprint`` is sha256 (hex) over what the reader reads."""
+
+    id: str
+    kind: Kind
+    title: str
+    file: str
+    fingerprint: str
+
+
+class _Reader(HTMLParser):
+    """Gathers what is read: text, cell and box bounds, alternative texts; classes and links are left out."""
+
+    BOUNDS = frozenset(("td", "th", "li", "p", "h1", "h2", "h3", "h4", "tr", "caption", "text", "title"))
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.parts: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        classes = (given.get("class") or "").split()
+        if tag in self.BOUNDS:
+            self.parts.append(f"\n{tag}:")
+        if "tag" in classes:
+            self.parts.append("\x01")  # a painted label is not the same text without its box
+        if "d" in given and "mark" in classes:
+            self.parts.append(f"\n{given['d']}")  # where a fill mark stands is meaning
+
+    def handle_data(self, data: str) -> None:
+        self.parts.append(data)
+
+
+def reading(html: str) -> str:
+    """The text of a fragment as a reader takes it in, white space evened out."""
+    reader = _Reader()
+    reader.feed(html)
+    reader.close()
+    lines = (" ".join(line.split()) for line in "".join(reader.parts).split("\n"))
+    return "\n".join(line for line in lines if line)
+
+
+def fingerprint(title: str, fragments: Iterable[str]) -> str:
+    """sha256 over title and text; no issue number, date or page number may be in the fragments."""
+    digest = hashlib.sha256(title.encode())
+    for fragment in fragments:
+        digest.update(b"\x00" + reading(fragment).encode())
+    return digest.hexdigest()

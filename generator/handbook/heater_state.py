@@ -1,0 +1,109 @@
+"""Which heaters must be off and locked during a transfer, and why. The rule's words and roles are data in content."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from generator.handbook.desk import Desk, words
+from generator.plant.lineup import LineUp
+
+State = Literal["locked", "allowed", "no_heater"]
+
+
+@dataclass(frozen=True)
+class HeaterLine:
+    """One heater's state as printed. ``heater`` is its id (``vessel.heater``); None where the route has none."""
+
+    heater: str | None
+    state: State
+    label: str
+    word: str
+    reason: str
+
+
+def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
+    """The state of every heater that a transfer concerns, locked ones first; one line where there is none.
+
+    Concerned are the heaters of the vessels at its ends and of vessels that share a wall with them. What lets
+    methanol in, or moves what can hold methanol, has them off and locked, and so has a vessel that is emptied or
+    filled; a circulated vessel's may be on as the first of its roles in content says.
+    """
+    lines = [
+        _line(desk, vessel_id, heater, *_rule(desk, line_up, vessel_id))
+        for vessel_id in _concerned(desk, line_up)
+        for heater in desk.profile.vessels[vessel_id].heaters
+    ]
+    if not lines:
+        return [none_on(desk, _ends(desk, line_up), "none_on_route")]
+    return sorted(lines, key=lambda line: line.state != "locked")
+
+
+def locked_lines(desk: Desk, reason: str, roles: frozenset[str] | None = None) -> list[HeaterLine]:
+    """All heaters (of vessels with one of ``roles``, where given) off and locked, in one line."""
+    rules = words()["heater_state"]
+    labels = [
+        desk.tag(f"{vessel_id}.{heater}")
+        for vessel_id, vessel in desk.profile.vessels.items()
+        for heater in vessel.heaters
+        if roles is None or roles & set(vessel.roles)
+    ]
+    if not labels:
+        return [HeaterLine(None, "no_heater", "", str(rules["no_heater"]), "")]
+    return [HeaterLine("all", "locked", " ".join(labels), str(rules["locked"]), str(rules[reason]))]
+
+
+def none_on(desk: Desk, vessels: list[str], reason: str) -> HeaterLine:
+    """The line that says there is no heater to see to."""
+    rules = words()["heater_state"]
+    tags = f" {words()['ui']['and']} ".join(desk.tag(vessel) for vessel in vessels)
+    text = desk.text(rules["reasons"][reason], {"vessels": tags})
+    return HeaterLine(None, "no_heater", "", str(rules["no_heater"]), text)
+
+
+def _ends(desk: Desk, line_up: LineUp) -> list[str]:
+    ends = [end for stream in line_up.streams for end in (stream.source, stream.destination)]
+    return [end for end in dict.fromkeys(ends) if end in desk.profile.vessels]
+
+
+def _concerned(desk: Desk, line_up: LineUp) -> list[str]:
+    ends = _ends(desk, line_up)
+    vessels = desk.profile.vessels
+    walls = [
+        vessel_id
+        for vessel_id, vessel in vessels.items()
+        if vessel.shares_wall_with in ends or any(vessels[end].shares_wall_with == vessel_id for end in ends)
+    ]
+    return list(dict.fromkeys([*ends, *walls]))
+
+
+def _rule(desk: Desk, line_up: LineUp, vessel_id: str) -> tuple[State, str]:
+    rules: Mapping[str, Any] = words()["heater_state"]
+    vessels = desk.profile.vessels
+    sources = {stream.source for stream in line_up.streams}
+    destinations = {stream.destination for stream in line_up.streams}
+
+    def plays(ids: set[str], roles: list[str]) -> bool:
+        return any(set(vessels[id_].roles) & set(roles) for id_ in ids if id_ in vessels)
+
+    if plays(sources | (destinations - {vessel_id}), rules["lets_in"]):
+        return "locked", "lets_in_methanol"
+    if vessel_id not in sources | destinations:
+        bears = plays(sources | destinations, rules["holds_methanol"])
+        return ("locked", "wall") if bears else ("allowed", "oil_circulated")
+    if sources == destinations == {vessel_id}:
+        for entry in rules["circulated"]:
+            if entry["role"] in vessels[vessel_id].roles:
+                return entry["state"], entry["reason"]
+        return "locked", "bears_methanol"
+    if plays(sources, rules["holds_methanol"]):
+        return "locked", "bears_methanol"
+    return ("locked", "emptied") if vessel_id in sources else ("locked", "filled")
+
+
+def _line(desk: Desk, vessel_id: str, heater: str, state: State, reason: str) -> HeaterLine:
+    rules = words()["heater_state"]
+    heater_id = f"{vessel_id}.{heater}"
+    text = desk.text(rules["reasons"][reason], {"vessel": desk.tag(vessel_id)}, vessel_id)
+    return HeaterLine(heater_id, state, desk.tag(heater_id), str(rules[state]), text)

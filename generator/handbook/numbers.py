@@ -1,0 +1,190 @@
+"""Calculation sheets: every figure with its formula, inputs, source, and where the handbook uses it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from generator.figures.record import Figure, Input
+from generator.handbook.book import Book
+from generator.handbook.marks import anchor, clean, tag, valued
+from generator.handbook.render import interface
+from generator.handbook.tables import Table, Words, figure_rows, table
+from generator.operations.steps import VALUE_END, VALUE_SPLIT, VALUE_START
+
+TITRATION = "titration_"
+
+
+@dataclass(frozen=True)
+class Use:
+    """A page on which a figure is printed."""
+
+    title: str
+    file: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One figure; the texts may hold marks."""
+
+    id: str
+    title: str
+    symbol: str
+    formula: str
+    result: str
+    rounding: str
+    inputs: tuple[tuple[str, str], ...]
+    source: str
+    mark: str
+    note: str
+    used: tuple[Use, ...]
+
+
+@dataclass(frozen=True)
+class SheetGroup:
+    """Sheets under one heading: those of the plant as a whole, or of one vessel."""
+
+    id: str
+    title: str
+    sheets: tuple[Sheet, ...]
+
+
+def _input(part: Input, units: str) -> tuple[str, str]:
+    shown = part.shown(units)
+    if part.figure:
+        shown = VALUE_START + part.figure + VALUE_SPLIT + shown + VALUE_END
+    return part.symbol, shown
+
+
+def _about(book: Book, figure: Figure) -> str:
+    """What a figure is about, when it is about one thing: its painted label, or the titration."""
+    subject = figure.subject
+    if subject is None:
+        return ""
+    if subject.startswith(TITRATION):
+        return titration(book, subject)
+    try:
+        return tag(book.plant.label(subject))
+    except KeyError:
+        return clean(subject.replace("_", " "))
+
+
+def titration(book: Book, subject: str) -> str:
+    """The titration that a dose row stands for, as printed."""
+    tenths = int(subject.removeprefix(TITRATION))
+    return Words(book).quantity(tenths / 10, "titration_volume")
+
+
+def name(book: Book, figure: Figure) -> str:
+    """A figure's title and what it is about."""
+    about = _about(book, figure)
+    title = str(figure.words["title"])
+    return f"{title}, {about}" if about else title
+
+
+def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
+    """One figure's calculation sheet."""
+    words, marks = figure.words, interface()["source_marks"]
+    mark = str(words.get("mark", ""))
+    return Sheet(
+        id=anchor(figure.id),
+        title=name(book, figure),
+        symbol=str(words.get("symbol", "")),
+        formula=figure.formula,
+        result=figure.text,
+        rounding=str(interface()["rounding"][figure.rounding]),
+        inputs=tuple(_input(part, book.figures.units) for part in figure.inputs),
+        source=figure.source,
+        mark=str(marks.get(mark, mark)),
+        note=str(words.get("note") or ""),
+        used=tuple(used),
+    )
+
+
+def sheet_groups(book: Book, used: Mapping[str, tuple[Use, ...]]) -> list[SheetGroup]:
+    """All sheets but those of the dose table's rows, the plant's own first, then vessel by vessel."""
+    words = interface()
+    groups: dict[str, list[Sheet]] = {"": []}
+    for figure in book.figures:
+        subject = figure.subject or ""
+        if not subject.startswith(TITRATION):
+            groups.setdefault(subject, []).append(sheet(book, figure, used.get(anchor(figure.id), ())))
+    w = Words(book)
+    return [
+        SheetGroup(
+            f"sheets-{subject.replace('_', '-') or 'plant'}",
+            w.thing(subject) if subject in book.profile.vessels else subject or words["sheets_plant"],
+            tuple(sheets),
+        )
+        for subject, sheets in groups.items()
+        if sheets
+    ]
+
+
+@dataclass(frozen=True)
+class DoseSheet:
+    """One row of the dose table as a calculation: anchors of its two figures and their values."""
+
+    dose_id: str
+    mass_id: str
+    titration: str
+    dose: str
+    mass: str
+
+
+def dose_sheets(book: Book) -> list[DoseSheet]:
+    """The dose table's rows in order of titration."""
+    rows = []
+    subjects = {f.subject for f in book.figures if f.subject and f.subject.startswith(TITRATION)}
+    for subject in sorted(subjects, key=lambda s: int(s.removeprefix(TITRATION))):
+        dose = book.figures.get(f"{subject}.catalyst_dose")
+        mass = book.figures.get(f"{subject}.catalyst_mass")
+        if dose and mass:
+            rows.append(
+                DoseSheet(anchor(dose.id), anchor(mass.id), titration(book, subject), dose.text, mass.text)
+            )
+    return rows
+
+
+def dose_table(book: Book) -> Table:
+    """Titration, flake per litre of oil, flake for the batch."""
+    rows = []
+    subjects = {f.subject for f in book.figures if f.subject and f.subject.startswith(TITRATION)}
+    for subject in sorted(subjects, key=lambda s: int(s.removeprefix(TITRATION))):
+        dose = book.figures.get(f"{subject}.catalyst_dose")
+        mass = book.figures.get(f"{subject}.catalyst_mass")
+        rows.append((titration(book, subject), valued(mass), valued(dose)))
+    return table("dose", rows)
+
+
+def figure_table(book: Book, name_of_table: str, ids: Iterable[str]) -> Table:
+    """A two-column table, title and value, of those figures that this plant has."""
+    rows = ((name(book, figure), valued(figure)) for figure in figure_rows(book, ids))
+    return table(name_of_table, rows)
+
+
+def limits(book: Book) -> Table:
+    """Operating limits: limit, why, what if passed, what to do; the words of each are in interface.yaml."""
+    words = interface()["limits"]
+    rows: list[tuple[str, ...]] = []
+    for figure in book.figures:
+        entry = words.get(figure.kind)
+        if entry:
+            about = _about(book, figure)
+            what = f"{entry['what']}, {about}" if about else entry["what"]
+            rows.append((what, valued(figure), entry["why"], entry["passed"], entry["do"]))
+    return table("limits", rows)
+
+
+def heating(book: Book) -> Table:
+    """Heating times, vessel by vessel."""
+    kinds = ("heating_time_dry", "heating_time_react", "heating_time_strip", "heating_time_fuel")
+    rows = []
+    for vessel_id in book.profile.vessels:
+        for kind in kinds:
+            figure = book.figures.get(f"{vessel_id}.{kind}")
+            if figure:
+                power = valued(book.figures.get(f"{vessel_id}.element_power"))
+                loss = valued(book.figures.get(f"{vessel_id}.heat_loss"))
+                rows.append((f"{figure.words['title']}, {_about(book, figure)}", valued(figure), power, loss))
+    return table("heating", rows)

@@ -1,0 +1,194 @@
+"""Which pages this plant's handbook has, in the seven groups by when they are needed, and their bodies."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+import yaml
+from markupsafe import Markup
+
+from generator.handbook import hazards, levels, numbers, tables, wiring
+from generator.handbook.book import GROUPS, Book, Issue
+from generator.handbook.document import Document, Kind, fingerprint
+from generator.handbook.marks import clean, tag, valued
+from generator.handbook.render import SHEETS_FILE, interface, render, render_markdown
+from generator.operations.facts import facts
+from generator.operations.steps import plain
+from generator.problems import CONTENT
+
+EMERGENCY = "page-emergency"
+_ANCHOR = re.compile(rf'href="{re.escape(SHEETS_FILE)}#([a-z0-9-]+)"')
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page without its frame: no issue number, date or page number is in ``body_html``."""
+
+    id: str
+    title: str
+    group: str
+    body_html: str
+    kind: Kind = "page"
+
+    @property
+    def file(self) -> str:
+        return "index.html" if self.id == "page-start" else f"{self.id}.html"
+
+    @property
+    def document(self) -> Document:
+        return Document(
+            self.id, self.kind, self.title, f"site/{self.file}", fingerprint(self.title, [self.body_html])
+        )
+
+
+@cache
+def _specification() -> dict[str, list[dict[str, str]]]:
+    text = (CONTENT / "pages" / "pages.yaml").read_text(encoding="utf-8")
+    loaded: dict[str, list[dict[str, str]]] = yaml.safe_load(text)
+    return loaded
+
+
+@dataclass(frozen=True)
+class _Entry:
+    """A page to be rendered: its template and what only this page knows."""
+
+    page: Page
+    template: str
+    own: Mapping[str, Any]
+
+
+def pages(book: Book, issue: Issue, cards: Sequence[Document] = ()) -> list[Page]:
+    """Every page in reading order; ``cards`` are listed under Paperwork. The issue changes no body."""
+    entries = list(_entries(book))
+    context = _context(book, cards, [entry.page for entry in entries])
+    done = {
+        entry.page.id: _render(entry, context)
+        for entry in entries
+        if entry.page.id != "page-sheets"
+    }
+    used = _uses(done.values())
+    out = []
+    for entry in entries:
+        page = done.get(entry.page.id)
+        out.append(page or _render(entry, {**context, "sheet_groups": numbers.sheet_groups(book, used)}))
+    return out
+
+
+def _entries(book: Book) -> Iterator[_Entry]:
+    known = facts(book.plant)
+    for group in GROUPS:
+        for spec in _specification()[group]:
+            each = spec.get("each")
+            if each == "procedures":
+                for procedure in book.by_group(group):
+                    title = f"{procedure.number} {plain(procedure.title)}".strip()
+                    page = Page(f"proc-{procedure.id}", title, group, "", "procedure")
+                    yield _Entry(page, spec["template"], {"procedure": procedure})
+            elif each == "substances":
+                for key, entry in hazards.applicable("substances", known).items():
+                    page = Page(f"page-hazard-{key.replace('_', '-')}", entry["title"], group, "")
+                    yield _Entry(page, spec["template"], {"substance": entry})
+            else:
+                yield _Entry(Page(spec["id"], spec["title"], group, ""), spec["template"], {})
+
+
+def _render(entry: _Entry, context: Mapping[str, Any]) -> Page:
+    renderer = render_markdown if entry.template.endswith(".md") else render
+    body = renderer(f"pages/{entry.template}", page=entry.page, **{**context, **entry.own})
+    return replace(entry.page, body_html=str(body))
+
+
+def _uses(done: Any) -> dict[str, tuple[numbers.Use, ...]]:
+    """By anchor of a figure, the pages that print it."""
+    found: dict[str, list[numbers.Use]] = {}
+    for page in done:
+        for target in dict.fromkeys(_ANCHOR.findall(page.body_html)):
+            found.setdefault(target, []).append(numbers.Use(page.title, page.file))
+    return {target: tuple(uses) for target, uses in found.items()}
+
+
+def _context(book: Book, cards: Sequence[Document], every: Sequence[Page]) -> dict[str, Any]:
+    """What every template may use. ``fig`` gives a figure or None, ``made`` a table by name."""
+    profile = book.profile
+    known = facts(book.plant)
+    words = tables.Words(book)
+    drawings = [(tank, levels.drawing(book, tank)) for tank in book.plant.tanks.values()]
+    emergency = hazards.sheet("emergency")
+    known_places = hazards.places(profile, interface()["kinds"]["extinguisher"])
+    return {
+        "plant": profile,
+        "book": book,
+        "facts": known,
+        "w": words,
+        "fig": book.figures.get,
+        "all_pages": every,
+        "by_group": {group: [p for p in every if p.group == group] for group in GROUPS},
+        "groups": GROUPS,
+        "cards": cards,
+        "hazards": hazards,
+        "ghs": hazards.sheet("statements"),
+        "sources": hazards.sheet("sources"),
+        "signs": hazards.sheet("signs"),
+        "ppe": hazards.sheet("ppe"),
+        "incompatible": _incompatible(),
+        "substances": hazards.applicable("substances", known),
+        "emergency": emergency,
+        "scenes": hazards.scenes(known),
+        "place": known_places,
+        "fill": lambda sentence: hazards.filled(sentence, known_places),
+        "equipment": [maker(book) for maker in tables.EQUIPMENT],
+        "safety_table": tables.safety(book),
+        "valves": wiring.valves(book),
+        "normal_positions": wiring.normal_positions(book),
+        "line_ups": wiring.views(book),
+        "line_up_title": {key: wiring.title(book, line_up) for key, line_up in book.line_ups.items()},
+        "drawings": [(tank, drawing) for tank, drawing in drawings if drawing],
+        "limits": numbers.limits(book),
+        "dose": numbers.dose_table(book),
+        "dose_sheets": numbers.dose_sheets(book),
+        "heating": numbers.heating(book),
+        "figure_table": lambda name, ids: numbers.figure_table(book, name, ids),
+        "kind_words": interface()["kinds"],
+        "to_check": _to_check(book),
+        "stops": [f for f in book.findings if f.severity == "stop"],
+        "painted": tag,
+        "shown_value": valued,
+        "sheet_groups": [],
+    }
+
+
+def _to_check(book: Book) -> tables.Table:
+    """Values that the profile calls assumed, with where it says so."""
+    rows = []
+    for trail, how in book.loaded.known.items():
+        if how.how == "assumed":
+            what = " → ".join(str(part).replace("_", " ") for part in trail)
+            rows.append((what, clean(str(book.loaded.tree.at(trail))), clean(how.by or ""), str(how.date or ""), f"{how.place.line}"))
+    return tables.table("to_check", rows)
+
+
+def _incompatible() -> tables.Table:
+    """The matrix of what must not meet what."""
+    data, words = hazards.sheet("incompatible"), interface()["verdict"]
+    heads = list(data["columns"].values())
+    made = tables.table("incompatible", [])
+    rows = []
+    for key, name in data["rows"].items():
+        cells = (data["cells"][key][column] for column in data["columns"])
+        rows.append((name, *(_verdict(cell, words) for cell in cells)))
+    columns = (made.columns[0], *(tables.Column(head) for head in heads))
+    return replace(made, columns=columns, rows=tuple(rows))
+
+
+def _verdict(cell: Mapping[str, str], words: Mapping[str, str]) -> str:
+    said = words[cell["verdict"]]
+    return said if cell["words"] == "-" else f"{said}: {cell['words']}"
+
+
+def body(page: Page) -> Markup:
+    """A page's body as markup for a frame's template."""
+    return Markup(page.body_html)  # noqa: S704 - made by our own templates

@@ -1,0 +1,160 @@
+"""Procedures as data become numbered steps for this plant: each file of content/procedures, in order of number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from generator.figures.record import FigureBook
+from generator.operations import emergency, heaters, inject, plain, transfer
+from generator.operations.facts import Facts, facts, holds
+from generator.operations.maker import LineUps, Maker
+from generator.operations.steps import Procedure
+from generator.operations.wording import Words
+from generator.plant.lineup import LineUp, Want
+from generator.plant.plant import Plant
+from generator.problems import CONTENT, Place, Problem
+
+Operation = Callable[[Maker, Any, Mapping[str, Any]], None]
+
+OPERATIONS: dict[str, Operation] = {
+    **{kind: plain.sentence for kind in plain.KINDS},
+    "hold": plain.hold,
+    "dress": plain.dress,
+    "lock_heaters": heaters.lock_heaters,
+    "heater_off": heaters.heater_off,
+    "heat": heaters.heat,
+    "cool": heaters.cool,
+    "transfer": transfer.transfer,
+    "circulate": transfer.circulate,
+    "stop_circulation": transfer.stop_circulation,
+    "inject": inject.inject,
+    "scene": emergency.scene,
+}
+
+# What may stand beside an operation in a procedure file.
+OPTIONS = ("expected", "otherwise", "blank", "messages", "hold", "equipment", "valves")
+BESIDE = ("when", "heading", "mark", "__line__")
+
+# Numbers of procedures by group: 21 is the first of "Run a batch". Letters would clash with painted labels.
+FIRST = {"before": 11, "run": 21, "finish": 41, "wrong": 61, "plant": 81}
+
+
+@dataclass(frozen=True)
+class Expanded:
+    """Procedures and the line-ups they ask for; ``problems`` are line-ups that this plant cannot do."""
+
+    procedures: tuple[Procedure, ...]
+    line_ups: Mapping[str, LineUp]
+    problems: tuple[tuple[Want, Problem], ...]
+
+
+class _Lines(yaml.SafeLoader):
+    """Keeps the line of every mapping, so that a step can name where its words come from."""
+
+    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Any, Any]:
+        made = super().construct_mapping(node, deep=True)
+        made["__line__"] = node.start_mark.line + 1
+        return made
+
+
+@cache
+def sources() -> tuple[tuple[str, dict[str, Any]], ...]:
+    """Every procedure file: (name, data), sorted by file name."""
+    folder = CONTENT / "procedures"
+    return tuple((path.name, _read(path)) for path in sorted(folder.glob("*.yaml")))
+
+
+def _read(path: Path) -> dict[str, Any]:
+    with path.open(encoding="utf-8") as stream:
+        loader = _Lines(stream)
+        try:
+            loaded: dict[str, Any] = loader.get_single_data()
+        finally:
+            loader.dispose()
+    return loaded
+
+
+def react_pump(plant: Plant) -> str | None:
+    """The pump that circulates the reacting vessel, None where the plant has no such line-up."""
+    react = plant.the("react").id
+    found = LineUps(plant).get(Want(react, react))
+    return found.pump if found else None
+
+
+def expand(plant: Plant, figures: FigureBook) -> Expanded:
+    """All procedures of content for this plant. A phase that it does not use says why."""
+    known = facts(plant)
+    words = Words(plant, figures, known)
+    line_ups = LineUps(plant)
+    used = [(name, data) for name, data in sources() if holds(data.get("when"), known) or "unused" in data]
+    counts: dict[str, int] = {}
+    procedures = []
+    for name, data in used:
+        group = str(data["group"])
+        number = str(FIRST[group] + counts.get(group, 0))
+        counts[group] = counts.get(group, 0) + 1
+        procedures.append(_procedure(name, data, number, plant, figures, words, known, line_ups))
+    return Expanded(tuple(procedures), dict(line_ups.found), tuple(line_ups.problems.values()))
+
+
+def _procedure(
+    name: str,
+    data: Mapping[str, Any],
+    number: str,
+    plant: Plant,
+    figures: FigureBook,
+    words: Words,
+    known: Facts,
+    line_ups: LineUps,
+) -> Procedure:
+    in_use = holds(data.get("when"), known)
+    maker = Maker(plant, figures, words, known, line_ups, number, Place(f"content/procedures/{name}"))
+    if in_use:
+        for entry in data.get("steps", ()):
+            _expand_entry(maker, entry, name)
+    return Procedure(
+        id=str(data["id"]),
+        number=number,
+        title=words.fill(data["title"]),
+        group=str(data["group"]),
+        phase=str(data["phase"]),
+        purpose=words.fill(data["purpose"]),
+        before=tuple(_kept(data.get("before", ()), words, known)),
+        ppe=tuple(data.get("ppe", ())),
+        steps=tuple(maker.steps),
+        ends=words.fill(data["ends"]),
+        unused=None if in_use else words.fill(data["unused"]),
+        substances=tuple(data.get("substances", ())),
+    )
+
+
+def _kept(lines: Iterable[Any], words: Words, known: Facts) -> Iterable[str]:
+    for line in lines:
+        if isinstance(line, str):
+            yield words.fill(line)
+        elif holds(line.get("when"), known):
+            yield words.fill(line["say"])
+
+
+def _expand_entry(maker: Maker, entry: Mapping[str, Any], name: str) -> None:
+    if not holds(entry.get("when"), maker.known):
+        return
+    maker.place = Place(f"content/procedures/{name}", int(entry["__line__"]))
+    if "mark" in entry:
+        maker.marks[str(entry["mark"])] = f"{maker.number}.{len(maker.steps) + 1}"
+    if "heading" in entry:
+        maker.heading = maker.words.fill(entry["heading"])
+    operations = [key for key in entry if key in OPERATIONS]
+    unknown = [k for k in entry if k not in (*OPERATIONS, *OPTIONS, *BESIDE)]
+    if unknown or len(operations) > 1:
+        raise ValueError(f"{maker.place}: {unknown or operations}")
+    if operations:
+        options = {key: entry[key] for key in OPTIONS if key in entry}
+        maker.operation = operations[0]
+        OPERATIONS[operations[0]](maker, entry[operations[0]], options)

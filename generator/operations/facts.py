@@ -1,0 +1,94 @@
+"""Facts about a plant that decide which procedures, steps, sheets and messages it gets.
+
+The names of content/hazards/facts.yaml, and a few more about which vessel does what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from generator.plant.plant import Plant
+
+Facts = Mapping[str, Any]
+
+
+def facts(plant: Plant) -> dict[str, Any]:
+    """Every fact by name; values are booleans or short words."""
+    return {**_substances(plant), **_equipment(plant), **_vessels(plant)}
+
+
+def _substances(plant: Plant) -> dict[str, Any]:
+    recipe = plant.profile.recipe
+    return {
+        "always": True,
+        "holds_methanol": plant.with_role("methanol") is not None,
+        "makes_methoxide": plant.with_role("methoxide") is not None,
+        "catalyst": recipe.catalyst.base.lower(),
+        "titrant": recipe.catalyst.titrant.base.lower(),
+        "same_flake": recipe.catalyst.titrant.made_from == "same_flake",
+        "titrates": True,
+        "finish": "water_wash" if recipe.washing.method == "water" else "dry_wash",
+        "nitrogen": bool(recipe.stripping and recipe.stripping.sweep),
+        "strips": recipe.stripping is not None,
+    }
+
+
+def _equipment(plant: Plant) -> dict[str, Any]:
+    profile = plant.profile
+    can = plant.with_role("methoxide")
+    agitator = can.vessel.agitator if can else None
+    return {
+        "heats": any(vessel.heaters for vessel in profile.vessels.values()),
+        "resin_tower": any(part.kind == "resin_tower" for part in profile.inline.values()),
+        "gas_alarm": profile.safety.gas_alarm is not None,
+        "fan": profile.safety.fan is not None,
+        "shower": profile.safety.shower_place is not None,
+        "contained": profile.safety.containment is not None,
+        "indoors": profile.site.placement == "indoors",
+        "works_alone": profile.site.works_alone,
+        "three_way": any(valve.kind == "three_way" for valve in profile.valves.values()),
+        "can_stirrer": agitator.kind if agitator else "none",
+        "can_thermometer": bool(can and can.vessel.thermometer),
+    }
+
+
+def _vessels(plant: Plant) -> dict[str, Any]:
+    def same(one: str, other: str) -> bool:
+        first, second = plant.with_role(one), plant.with_role(other)
+        return first is not None and second is not None and first.id == second.id
+
+    react = plant.with_role("react")
+    finish = "strip" if plant.profile.recipe.stripping else "wash"
+    return {
+        "overnight": plant.profile.recipe.settling.time_s >= 6 * 3600,
+        "dry_spout": _drains_into_the_open(plant),
+        "waste_water": plant.with_role("waste_water") is not None,
+        "separate_dryer": not same("dry", "react"),
+        "separate_settler": not same("react", "settle"),
+        "separate_finisher": plant.with_role(finish) is not None and not same("settle", finish),
+        "separate_washer": plant.with_role("wash") is not None and not same("settle", "wash"),
+        "react_heats": bool(react and react.vessel.heaters),
+    }
+
+
+def _drains_into_the_open(plant: Plant) -> bool:
+    """True where free water can be let out of the drying vessel's lowest point into a bucket."""
+    dryer = plant.the("dry")
+    lowest = min((port.mouth_m for port in dryer.vessel.ports.values()), default=0.0)
+    return any(
+        line.from_.partition(".")[0] == dryer.id
+        and line.to == "open"
+        and dryer.vessel.ports[line.from_.partition(".")[2]].mouth_m <= lowest
+        for line in plant.profile.lines.values()
+    )
+
+
+def holds(when: Iterable[Mapping[str, Any]] | None, known: Facts) -> bool:
+    """True where ANY entry holds; an entry holds if ALL its facts do. No ``when`` at all holds.
+
+    Raises KeyError for a fact that nobody knows, so that a misspelt one cannot hide a warning.
+    """
+    if not when:
+        return True
+    return any(all(known[name] == wanted for name, wanted in entry.items()) for entry in when)

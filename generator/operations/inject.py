@@ -1,0 +1,48 @@
+"""Methoxide let into the running circulation: heater locked, pump already running, throttle last and first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from generator.operations.maker import Maker
+from generator.operations.transfer import circulate
+from generator.plant.lineup import LineUp, Want
+
+
+def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
+    """Let the can's methoxide into the circulation around the reacting vessel, no faster than computed.
+
+    The circulation must be running; only the valves of the second stream move."""
+    react, can = maker.vessel("react"), maker.vessel("methoxide")
+    around = maker.line_ups.get(Want(react, react))
+    found = maker.line_ups.get(Want(react, react, beside=can))
+    if around is None or found is None:
+        return
+    added = [valve for valve in found.open if valve not in around.open]
+    last = found.throttle or added[-1]
+    data = {"can": can, "vessel": react, "valve": last, "pump": found.pump}
+    common: dict[str, Any] = {"line_up": found.id}
+    _guards(maker, found, around)
+    if len(added) > 1:
+        maker.add("close_valve", {"valve": last, "hint": ""}, valves=(last,), **common)
+    for valve in added:
+        if valve != last:
+            maker.add("open_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
+    maker.add("let_in", data, valves=(last,), equipment=(can,), messages=("methoxide_contact",), **common)
+    maker.add("let_in_watch", data, equipment=(can, react), **common)
+    for valve in reversed(added):
+        if valve != last or len(added) == 1:
+            maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
+    normal_closed = maker.plant.profile.valves[last].normal == "closed"
+    if len(added) > 1 and normal_closed:
+        maker.add("close_valve", {"valve": last, "hint": ""}, valves=(last,), messages=("trapped_liquid",), **common)
+
+
+def _guards(maker: Maker, found: LineUp, around: LineUp) -> None:
+    new = tuple(v for v in (*found.touching, *found.guard) if v not in (*around.touching, *around.guard))
+    if new:
+        maker.add("check_closed", {"valves": new}, valves=new, line_up=found.id)
+
+
+__all__ = ["circulate", "inject"]

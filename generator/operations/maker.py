@@ -1,0 +1,96 @@
+"""Collects the steps of one procedure: each is an action with data, worded by content, traced to its line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from generator.figures.record import FigureBook
+from generator.operations.steps import Step
+from generator.operations.wording import Words, step_words
+from generator.plant.lineup import LineUp, Want
+from generator.plant.lineups import NoLineUp, line_up
+from generator.plant.plant import Plant
+from generator.problems import Place, Problem
+
+
+@dataclass
+class LineUps:
+    """Line-ups asked for so far, each computed once, with the problems of those that cannot be."""
+
+    plant: Plant
+    found: dict[str, LineUp] = field(default_factory=dict)
+    problems: dict[str, tuple[Want, Problem]] = field(default_factory=dict)
+
+    def get(self, want: Want) -> LineUp | None:
+        if want.id not in self.found and want.id not in self.problems:
+            try:
+                self.found[want.id] = line_up(self.plant, want)
+            except NoLineUp as error:
+                self.problems[want.id] = (want, error.problem)
+        return self.found.get(want.id)
+
+
+@dataclass
+class Maker:
+    """What an operation writes its steps into. ``place`` is the content line being expanded."""
+
+    plant: Plant
+    figures: FigureBook
+    words: Words
+    known: Mapping[str, Any]
+    line_ups: LineUps
+    number: str
+    place: Place
+    operation: str = ""
+    heading: str | None = None
+    steps: list[Step] = field(default_factory=list)
+    marks: dict[str, str] = field(default_factory=dict)
+
+    def add(self, action: str, data: Mapping[str, Any] | None = None, **extra: Any) -> None:
+        """Append one step. ``extra`` may replace wording (text, expected, otherwise, blank) or add
+        valves, equipment, messages, hold, line_up. Wording templates see ``data``."""
+        values = {"at": dict(self.marks), **(data or {})}
+        templates = {**step_words().get(action, {}), **{k: v for k, v in extra.items() if v is not None}}
+        self.words.used = []
+        text, expected, otherwise, blank = (
+            self._filled(templates.get(part), values) for part in ("text", "expected", "otherwise", "blank")
+        )
+        self.steps.append(
+            Step(
+                number=f"{self.number}.{len(self.steps) + 1}",
+                action=action,
+                operation=self.operation,
+                text=text or "",
+                source=self.place,
+                equipment=tuple(self.words.equipment(name) for name in extra.get("equipment", ())),
+                valves=tuple(extra.get("valves", ())),
+                expected=expected,
+                otherwise=otherwise,
+                messages=tuple(extra.get("messages", ())),
+                figures=tuple(dict.fromkeys(self.words.used)),
+                blank=blank,
+                hold=bool(extra.get("hold")),
+                heading=self._take_heading(),
+                line_up=extra.get("line_up"),
+                data=values,
+            )
+        )
+
+    def _filled(self, template: str | None, data: Mapping[str, Any]) -> str | None:
+        return self.words.fill(template, data) if template else None
+
+    def _take_heading(self) -> str | None:
+        heading, self.heading = self.heading, None
+        return heading
+
+    def vessel(self, role: str) -> str:
+        """Id of the vessel with a role, or the id itself (a supply)."""
+        return self.words.equipment(role)
+
+    def heaters(self, roles: Sequence[str]) -> list[str]:
+        """``vessel.heater`` of the vessels that play these roles; ``all`` means every heater."""
+        vessels = self.plant.profile.vessels
+        ids = list(vessels) if "all" in roles else [self.vessel(role) for role in roles]
+        return [f"{v}.{h}" for v in dict.fromkeys(ids) if v in vessels for h in vessels[v].heaters]

@@ -1,0 +1,120 @@
+"""Sentences from data: templates of content filled with this plant's labels and figures, in a sandbox."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+from typing import Any
+
+import yaml
+from jinja2 import StrictUndefined
+from jinja2.sandbox import SandboxedEnvironment
+
+from generator.figures.record import FigureBook
+from generator.operations.steps import LABEL_END, LABEL_START, VALUE_END, VALUE_SPLIT, VALUE_START
+from generator.plant.plant import Plant
+from generator.problems import CONTENT
+
+
+@cache
+def step_words() -> dict[str, dict[str, str]]:
+    """Wording of every kind of step: text, expected, otherwise, blank."""
+    loaded: dict[str, dict[str, str]] = yaml.safe_load(
+        (CONTENT / "wording" / "steps.yaml").read_text(encoding="utf-8")
+    )
+    return loaded
+
+
+def mark_label(text: str) -> str:
+    """A painted label, marked so that paper and screen can box it."""
+    return f"{LABEL_START}{text}{LABEL_END}"
+
+
+class Words:
+    """Fills templates. ``used`` gathers the ids of the figures that the last sentence printed."""
+
+    def __init__(self, plant: Plant, figures: FigureBook, known: Mapping[str, Any]) -> None:
+        self._plant = plant
+        self._figures = figures
+        self.used: list[str] = []
+        env = SandboxedEnvironment(undefined=StrictUndefined, autoescape=False)
+        env.globals.update(
+            tag=self.tag,
+            tags=self.tags,
+            tag_text=mark_label,
+            val=self.value,
+            has=self.has,
+            name=self.name,
+            shutoff=self.shutoff,
+            spout=self.spout,
+            vent_condenser=self.vent_condenser,
+            fact=dict(known),
+            profile=plant.profile,
+        )
+        self._env = env
+
+    def equipment(self, name: str) -> str:
+        """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay."""
+        owner, dot, rest = name.partition(".")
+        tank = self._plant.with_role(owner)
+        return f"{tank.id}{dot}{rest}" if tank is not None and owner not in self._plant.tanks else name
+
+    def tag(self, name: str) -> str:
+        return mark_label(self._plant.label(self.equipment(name)))
+
+    def tags(self, names: Iterable[str]) -> str:
+        return " ".join(self.tag(name) for name in names)
+
+    def name(self, name: str) -> str:
+        """A vessel's spoken name, as the profile gives it."""
+        return self._plant.profile.vessels[self.equipment(name)].name
+
+    def shutoff(self, name: str) -> str:
+        """The labels of the valves that shut a vessel's liquid in: on each line the first that is not a throttle."""
+        profile, vessel = self._plant.profile, self.equipment(name)
+        found = []
+        for part in profile.lines.values():
+            from_vessel = part.from_.partition(".")[0] == vessel
+            if from_vessel or part.to.partition(".")[0] == vessel:
+                in_order = part.valves if from_vessel else part.valves[::-1]
+                stops = [v for v in in_order if profile.valves[v].kind not in ("needle", "globe", "check")]
+                found += stops[:1] or in_order[:1]
+        for hose in profile.hoses.values():
+            if hose.fixed.partition(".")[0] == vessel:
+                found += hose.valves[:1]
+        return self.tags(dict.fromkeys(found))
+
+    def spout(self, name: str) -> str:
+        """The label of the valve that opens a vessel's lowest drain into the open."""
+        return self.tags(spout_valves(self._plant, self.equipment(name))[:1])
+
+    def vent_condenser(self, name: str) -> str:
+        """Id of the condenser that a vessel breathes through."""
+        return str(self._plant.profile.vessels[self.equipment(name)].vent.condenser)
+
+    def figure_id(self, kind: str, subject: str | None = None) -> str:
+        return f"{self.equipment(subject)}.{kind}" if subject else kind
+
+    def has(self, kind: str, subject: str | None = None) -> bool:
+        return self.figure_id(kind, subject) in self._figures
+
+    def value(self, kind: str, subject: str | None = None) -> str:
+        """A figure as printed, marked with its id so that it can link to its sheet."""
+        figure = self._figures[self.figure_id(kind, subject)]
+        self.used.append(figure.id)
+        return f"{VALUE_START}{figure.id}{VALUE_SPLIT}{figure.text}{VALUE_END}"
+
+    def fill(self, template: str, data: Mapping[str, Any] | None = None) -> str:
+        """One template filled; runs of blanks folded, since YAML may wrap a sentence."""
+        return " ".join(self._env.from_string(template).render(dict(data or {})).split(" ")).strip()
+
+
+def spout_valves(plant: Plant, vessel_id: str) -> list[str]:
+    """Valves of lines that lead from a vessel into the open, lowest port first."""
+    ports = plant.profile.vessels[vessel_id].ports
+    found = []
+    for line in plant.profile.lines.values():
+        owner, _, port = line.from_.partition(".")
+        if owner == vessel_id and line.to == "open" and line.valves:
+            found.append((ports[port].mouth_m, line.valves[0]))
+    return [valve for _, valve in sorted(found)]

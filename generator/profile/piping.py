@@ -1,0 +1,150 @@
+"""Pumps, valves, lines, hoses and the things in line. A ``Ref`` names an end: ``vessel.port``, ``pump.in``,
+``pump.out``, ``tower.in``, a three-way valve's ``valve.port``, a tee, a supply, or ``open`` (a free spout)."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from generator.profile.types import (
+    Flow,
+    Id,
+    Label,
+    Length,
+    Name,
+    Part,
+    Power,
+    Pressure,
+    Ref,
+    Temperature,
+    Volume,
+)
+
+
+class Pump(Part):
+    """``when_stopped`` matters: a stopped centrifugal pump is an open pipe."""
+
+    label: Label
+    name: Name
+    kind: Literal["centrifugal", "gear", "diaphragm", "hand"]
+    when_stopped: Literal["passes", "blocks"]
+    flow_m3s: Flow = Field(alias="flow")
+    power_w: Power | None = Field(alias="power", default=None)
+    rated_for_vapour: bool
+    self_priming: bool = False
+    has_relief: bool = False
+    elevation_m: Length = Field(alias="elevation")
+    shut_off_pressure_pa: Pressure | None = Field(alias="shut_off_pressure", default=None)
+    max_temperature_c: Temperature | None = Field(alias="max_temperature", default=None)
+
+    @model_validator(mode="after")
+    def _centrifugal_passes(self) -> Pump:
+        if self.kind == "centrifugal" and self.when_stopped == "blocks":
+            raise PydanticCustomError("centrifugal_blocks", "a stopped centrifugal pump passes", {})
+        return self
+
+
+class Valve(Part):
+    """``label`` is the text painted on it, kept as it is. A three-way valve's ``positions`` name what joins what."""
+
+    label: Label
+    kind: Literal["ball", "gate", "needle", "globe", "check", "spring_return", "solenoid", "three_way"]
+    normal: str = "closed"
+    locked: bool = False
+    place: Name | None = None
+    positions: dict[str, list[Id]] | None = None
+    elevation_m: Length | None = Field(alias="elevation", default=None)
+
+    @model_validator(mode="after")
+    def _positions_fit(self) -> Valve:
+        three_way = self.kind == "three_way"
+        if three_way and not self.positions:
+            raise PydanticCustomError("positions_missing", "a three-way valve names its positions", {})
+        if not three_way and self.positions:
+            raise PydanticCustomError("positions_unwanted", "only a three-way valve has positions", {})
+        allowed = list(self.positions or {}) if three_way else ["open", "closed"]
+        if self.kind != "check" and self.normal not in allowed:
+            facts = {"text": self.normal, "allowed": ", ".join(allowed)}
+            raise PydanticCustomError("normal_unknown", "normal position", facts)
+        return self
+
+
+class Restrictor(Part):
+    flow_m3s: Flow = Field(alias="flow")
+
+
+class Line(Part):
+    """A pipe between two ends; ``valves`` stand in it in order from ``from`` to ``to``."""
+
+    from_: Ref = Field(alias="from")
+    to: Ref
+    valves: list[Id] = Field(default_factory=list)
+    restrictor: Restrictor | None = None
+    holds_m3: Volume | None = Field(alias="holds", default=None)
+    highest_m: Length | None = Field(alias="highest", default=None)
+
+
+class Hose(Part):
+    """A line whose far end is moved by hand between ``ends``; free otherwise."""
+
+    label: Label
+    name: Name
+    fixed: Ref
+    ends: list[Ref] = Field(min_length=1)
+    valves: list[Id] = Field(default_factory=list)
+    free_end: Literal["open", "self_sealing"]
+    normal: Ref | None = None
+
+
+class Tee(Part):
+    name: Name | None = None
+    elevation_m: Length | None = Field(alias="elevation", default=None)
+
+
+class Supply(Part):
+    """Something that comes from outside by its own pressure: mains water."""
+
+    label: Label
+    name: Name
+    carries: Literal["water"]
+    flow_m3s: Flow = Field(alias="flow")
+
+
+class Inline(Part):
+    """Equipment that liquid passes through from ``in`` to ``out``."""
+
+    label: Label
+    name: Name
+    kind: Literal["resin_tower", "adsorbent_tower", "filter", "strainer"]
+    bed_volume_m3: Volume | None = Field(alias="bed_volume", default=None)
+    capacity_eq_per_l: float | None = Field(default=None, gt=0, le=5)
+    max_temperature_c: Temperature | None = Field(alias="max_temperature", default=None)
+    rated_pressure_pa: Pressure | None = Field(alias="rated_pressure", default=None)
+    elevation_m: Length | None = Field(alias="elevation", default=None)
+
+    @model_validator(mode="after")
+    def _bed_known(self) -> Inline:
+        if self.kind == "resin_tower" and (self.bed_volume_m3 is None or self.capacity_eq_per_l is None):
+            raise PydanticCustomError("bed_missing", "a resin tower needs bed volume and capacity", {})
+        return self
+
+
+class Condenser(Part):
+    """Cools a vessel's vapour; ``drains_to`` is the vessel that gets the condensate."""
+
+    label: Label
+    name: Name
+    drains_to: Id
+    water_flow_m3s: Flow = Field(alias="water_flow")
+    water_valve: Label
+    vent: Literal["outdoors"] = "outdoors"
+
+
+class PinnedRoute(Part):
+    """Settles which way a transfer goes where several would do: the lines it must use."""
+
+    from_: Id = Field(alias="from")
+    to: Id
+    via: list[Id] = Field(min_length=1)

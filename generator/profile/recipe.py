@@ -1,0 +1,136 @@
+"""Feedstock, recipe and finishing: what is made, from what, by which choices of the plant's owner."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from generator.profile.types import (
+    Flow,
+    Fraction,
+    MolarRatio,
+    Name,
+    Part,
+    Temperature,
+    TemperatureStep,
+    Time,
+    TitrationVolume,
+    Volume,
+)
+
+Base = Literal["KOH", "NaOH"]
+
+
+class Feedstock(Part):
+    """Titrations are millilitres of the plant's own titrant for one millilitre of oil."""
+
+    oil: Name
+    usual_titration_ml: TitrationVolume = Field(alias="usual_titration")
+    highest_titration_ml: TitrationVolume = Field(alias="highest_titration")
+    usual_water: Fraction = 0.001
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Feedstock:
+        if self.usual_titration_ml > self.highest_titration_ml:
+            raise PydanticCustomError("titration_order", "usual above highest", {})
+        return self
+
+
+class Titrant(Part):
+    """``made_from``: the batch's own flake (its purity then cancels out) or a standardised solution."""
+
+    base: Base
+    made_from: Literal["same_flake", "standardised"]
+
+
+class Catalyst(Part):
+    """Purity must be stated: there is no safe default."""
+
+    base: Base
+    purity: Fraction = Field(gt=0.5)
+    base_rate: Fraction | None = Field(default=None, gt=0, le=0.03)
+    titrant: Titrant
+
+    @property
+    def pure_rate(self) -> float:
+        """Pure base for oil without free acid, share of oil mass (customary 1.0 % KOH, 0.5 % NaOH)."""
+        if self.base_rate is not None:
+            return float(self.base_rate)
+        return 0.010 if self.base == "KOH" else 0.005
+
+
+class Methanol(Part):
+    """Either ``percent`` of the oil's volume or ``molar_ratio`` to the oil."""
+
+    percent: Fraction | None = Field(default=None, ge=0.13, le=0.6)
+    molar_ratio: MolarRatio | None = None
+    measured_at_c: Temperature = Field(alias="measured_at", default=20.0)
+
+    @model_validator(mode="after")
+    def _one(self) -> Methanol:
+        if (self.percent is None) == (self.molar_ratio is None):
+            raise PydanticCustomError("methanol_dose_choice", "percent or molar ratio", {})
+        return self
+
+
+class Batch(Part):
+    oil_m3: Volume = Field(alias="oil")
+    measured_at_c: Temperature = Field(alias="measured_at", default=20.0)
+
+
+class Reaction(Part):
+    set_point_c: Temperature = Field(alias="set_point")
+    margin_k: TemperatureStep = Field(alias="margin", default=5.0, ge=5)
+    time_s: Time = Field(alias="time", default=3600.0)
+
+
+class Drying(Part):
+    set_point_c: Temperature = Field(alias="set_point", le=100)
+    time_s: Time = Field(alias="time")
+
+
+class Settling(Part):
+    time_s: Time = Field(alias="time", default=8 * 3600.0)
+
+
+class Sweep(Part):
+    gas: Literal["nitrogen"]
+    flow_m3s: Flow = Field(alias="flow")
+
+
+class Stripping(Part):
+    """Methanol driven off behind a condenser."""
+
+    set_point_c: Temperature = Field(alias="set_point", ge=70, le=120)
+    target_share: Fraction = Field(alias="target_share", gt=0, le=0.01)
+    sweep: Sweep | None = None
+
+
+class WaterWash(Part):
+    method: Literal["water"]
+    washes: int = Field(ge=1, le=8)
+    share: Fraction = Field(gt=0, le=1)
+    temperature_c: Temperature = Field(alias="temperature", le=60)
+    dry_set_point_c: Temperature = Field(alias="dry_set_point", le=100)
+    dry_time_s: Time = Field(alias="dry_time")
+
+
+class DryWash(Part):
+    """Soap taken out by the tower in line; ``soap_in`` is the highest the tower may see, ppm."""
+
+    method: Literal["tower"]
+    soap_in_ppm: float = Field(gt=0, le=10000)
+    glycerin_in: Fraction = Field(default=0.0008, gt=0, le=0.01)
+
+
+class Recipe(Part):
+    batch: Batch
+    catalyst: Catalyst
+    methanol: Methanol
+    drying: Drying
+    reaction: Reaction
+    settling: Settling = Field(default_factory=lambda: Settling.model_validate({}))
+    stripping: Stripping | None = None
+    washing: WaterWash | DryWash = Field(discriminator="method")

@@ -1,0 +1,200 @@
+"""Does everything that the profile names exist, and is each thing used once? Checked over the valid parts.
+
+Each check yields ``(code, path, facts)``; ``check`` gives them their places. What refers to an entry that has
+errors of its own is passed over, so that one bad field does not breed a second message.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+from generator.problems import Problem
+from generator.profile.model import Profile
+from generator.profile.nodes import Tree
+
+Found = tuple[str, tuple[str | int, ...], dict[str, Any]]
+
+OPEN = "open"
+NEEDED_ROLES = ("oil_supply", "dry", "react", "settle", "methoxide", "methanol", "glycerin", "fuel")
+THROUGH = ("in", "out")
+
+
+def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]:
+    """Problems of reference in ``profile``; ``broken`` are ids left out because of errors of their own."""
+    ends = _ends(profile)
+    found = [
+        *_line_ends(profile, ends, broken),
+        *_valves_in_lines(profile, broken),
+        *_ports_once(profile, broken),
+        *_roles(profile, broken),
+        *_names_of_vessels(profile, broken),
+        *_emergency_stop(profile, broken),
+        *_washing(profile, broken),
+        *_three_way_ports(profile),
+        *_labels(profile),
+    ]
+    return [Problem(code, tree.place(path), facts) for code, path, facts in found]
+
+
+def _ends(profile: Profile) -> set[str]:
+    """Every end that a line may name."""
+    ends = {OPEN, *profile.tees, *profile.supplies}
+    for vessel_id, vessel in profile.vessels.items():
+        ends.update(f"{vessel_id}.{port}" for port in vessel.ports)
+    for section in (profile.pumps, profile.inline):
+        ends.update(f"{part}.{side}" for part in section for side in THROUGH)
+    for valve_id, valve in profile.valves.items():
+        ports = {port for joined in (valve.positions or {}).values() for port in joined}
+        ends.update(f"{valve_id}.{port}" for port in ports)
+    return ends
+
+
+def _named_ends(profile: Profile) -> Iterator[tuple[str, tuple[str | int, ...]]]:
+    for line_id, line in profile.lines.items():
+        yield line.from_, ("lines", line_id, "from")
+        yield line.to, ("lines", line_id, "to")
+    for hose_id, hose in profile.hoses.items():
+        yield hose.fixed, ("hoses", hose_id, "fixed")
+        for index, end in enumerate(hose.ends):
+            yield end, ("hoses", hose_id, "ends", index)
+
+
+def _line_ends(profile: Profile, ends: set[str], broken: frozenset[str]) -> Iterator[Found]:
+    for end, path in _named_ends(profile):
+        if end not in ends and end.partition(".")[0] not in broken:
+            yield "no_such_end", path, {"text": end, "near": _near(end, ends)}
+    for hose_id, hose in profile.hoses.items():
+        if hose.normal is not None and hose.normal not in hose.ends:
+            yield "hose_normal", ("hoses", hose_id, "normal"), {"text": hose.normal}
+    for line_id, line in profile.lines.items():
+        if line.from_ == line.to:
+            yield "line_to_itself", ("lines", line_id), {"id": line_id}
+
+
+def _valves_in_lines(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    seen: dict[str, str] = {}
+    for section, parts in (("lines", profile.lines), ("hoses", profile.hoses)):
+        for part_id, part in parts.items():
+            for index, valve in enumerate(part.valves):
+                path = (section, part_id, "valves", index)
+                known = profile.valves.get(valve)
+                if known is None:
+                    if valve not in broken:
+                        yield "no_such_valve", path, {"text": valve, "near": _near(valve, profile.valves)}
+                elif known.kind == "three_way":
+                    yield "three_way_in_line", path, {"text": valve}
+                elif valve in seen:
+                    yield "valve_twice", path, {"text": valve, "other": seen[valve]}
+                seen.setdefault(valve, part_id)
+    for valve_id, valve_part in profile.valves.items():
+        if valve_part.kind != "three_way" and valve_id not in seen and not broken:
+            yield "valve_nowhere", ("valves", valve_id), {"id": valve_id, "label": valve_part.label}
+
+
+def _ports_once(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    """Two lines at one vessel port or pump flange need a tee; a hose may be moved to a port that it shares."""
+    once = Counter(
+        end
+        for end, path in _named_ends(profile)
+        if path[-1] in ("from", "to", "fixed") and end != OPEN and end not in profile.tees
+    )
+    for end, path in _named_ends(profile):
+        if path[-1] in ("from", "to", "fixed") and once[end] > 1:
+            yield "port_taken", path, {"text": end}
+    used = {end for end, _ in _named_ends(profile)}
+    for section, parts in (("pumps", profile.pumps), ("inline", profile.inline)):
+        for part_id in parts:
+            for side in THROUGH:
+                if f"{part_id}.{side}" not in used and not broken:
+                    yield "not_connected", (section, part_id), {"text": f"{part_id}.{side}"}
+
+
+def _roles(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    holders: dict[str, list[str]] = {}
+    for vessel_id, vessel in profile.vessels.items():
+        for role in vessel.roles:
+            holders.setdefault(role, []).append(vessel_id)
+    for role, ids in holders.items():
+        if len(ids) > 1:
+            yield "role_twice", ("vessels", ids[1], "roles"), {"role": role, "other": ids[0]}
+    for role in NEEDED_ROLES:
+        if role not in holders and not broken:
+            yield "role_missing", ("vessels",), {"role": role}
+    if profile.recipe.stripping and "strip" not in holders and not broken:
+        yield "role_missing", ("vessels",), {"role": "strip"}
+
+
+def _names_of_vessels(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    named: list[tuple[str, tuple[str | int, ...]]] = []
+    for vessel_id, vessel in profile.vessels.items():
+        if vessel.shares_wall_with:
+            named.append((vessel.shares_wall_with, ("vessels", vessel_id, "shares_wall_with")))
+        condenser = vessel.vent.condenser
+        if vessel.vent.to == "condenser" and (condenser is None or condenser not in profile.condensers):
+            if condenser not in broken:
+                facts = {"text": condenser or "nothing", "near": _near(condenser or "", profile.condensers)}
+                yield "no_such_condenser", ("vessels", vessel_id, "vent"), facts
+    for condenser_id, part in profile.condensers.items():
+        named.append((part.drains_to, ("condensers", condenser_id, "drains_to")))
+    if profile.safety.containment:
+        for index, held in enumerate(profile.safety.containment.holds):
+            named.append((held, ("safety", "containment", "holds", index)))
+    for index, route in enumerate(profile.routes):
+        for key, end in (("from", route.from_), ("to", route.to)):
+            if end not in profile.supplies:
+                named.append((end, ("routes", index, key)))
+    for name, path in named:
+        if name not in profile.vessels and name not in broken:
+            yield "no_such_vessel", path, {"text": name, "near": _near(name, profile.vessels)}
+
+
+def _emergency_stop(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    heaters = {f"{v}.{h}" for v, vessel in profile.vessels.items() for h in vessel.heaters}
+    allowed = heaters | set(profile.pumps)
+    for index, cut in enumerate(profile.safety.emergency_stop.cuts):
+        if cut not in allowed and cut.partition(".")[0] not in broken:
+            path = ("safety", "emergency_stop", "cuts", index)
+            yield "no_such_load", path, {"text": cut, "near": _near(cut, allowed)}
+
+
+def _washing(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    roles = {role for vessel in profile.vessels.values() for role in vessel.roles}
+    if broken:
+        return
+    if profile.recipe.washing.method == "water":
+        for role in ("wash", "waste_water"):
+            if role not in roles:
+                yield "role_missing", ("vessels",), {"role": role}
+        if not any(supply.carries == "water" for supply in profile.supplies.values()):
+            yield "no_wash_water", ("recipe", "washing"), {}
+    elif not any(part.kind.endswith("_tower") for part in profile.inline.values()):
+        yield "no_tower", ("recipe", "washing"), {}
+
+
+def _three_way_ports(profile: Profile) -> Iterator[Found]:
+    used = {end for end, _ in _named_ends(profile)}
+    for valve_id, valve in profile.valves.items():
+        ports = {port for joined in (valve.positions or {}).values() for port in joined}
+        for port in sorted(ports):
+            if f"{valve_id}.{port}" not in used:
+                yield "not_connected", ("valves", valve_id, "positions"), {"text": f"{valve_id}.{port}"}
+
+
+def _labels(profile: Profile) -> Iterator[Found]:
+    """Two valves with one painted label send the hand to the wrong one."""
+    for section in ("valves", "pumps", "vessels"):
+        seen: dict[str, str] = {}
+        for part_id, part in getattr(profile, section).items():
+            label = part.label.casefold()
+            if label in seen:
+                facts = {"label": part.label, "other": seen[label]}
+                yield "label_twice", (section, part_id, "label"), facts
+            seen.setdefault(label, part_id)
+
+
+def _near(text: str, known: Any) -> str:
+    close = difflib.get_close_matches(text, sorted(known), n=3, cutoff=0.5)
+    return ", ".join(close) or ", ".join(sorted(known)[:6])

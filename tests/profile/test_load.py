@@ -1,0 +1,71 @@
+"""Whole profiles: the demo rigs load, and no way of spoiling one of them escapes as anything but problems."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from generator.problems import CONTENT, FillmarkError, Problem
+from generator.profile.load import load
+from generator.profile.schema import schema
+
+RIGS = sorted((CONTENT.parent / "equipment_profiles").glob("*.yaml"))
+
+
+def problems_of(file: Path, text: str) -> tuple[Problem, ...]:
+    file.write_text(text, encoding="utf-8")
+    try:
+        load(file)
+    except FillmarkError as error:
+        return error.problems
+    return ()
+
+
+@pytest.mark.parametrize("path", RIGS, ids=lambda path: path.stem)
+def test_demo_rigs_load(path: Path) -> None:
+    loaded = load(path)
+    assert loaded.name == path.stem and loaded.files == (path,)
+    assert loaded.text == path.read_text(encoding="utf-8")
+    first = next(iter(loaded.profile.vessels))
+    line = loaded.text.splitlines()[loaded.place("vessels", first).line - 1]
+    assert line.strip().startswith(f"{first}:")
+    assert loaded.place("vessels", first, "no_such_key") == loaded.place("vessels", first)
+
+
+def test_units_that_are_wrong_are_told_once(tmp_path: Path) -> None:
+    for path in RIGS:
+        lines = path.read_text(encoding="utf-8").splitlines()
+        text = "\n".join("units: imperial" if line.startswith("units:") else line for line in lines)
+        assert [p.code for p in problems_of(tmp_path / "rig.yaml", text)] == ["not_one_of"]
+
+
+def test_schema_reads_the_version_as_an_editor_does() -> None:
+    made = schema()
+    version = made["$defs"]["Whole"]["properties"]["fillmark"]["anyOf"][0]
+    assert version["enum"] == ["1", 1] and "type" not in version
+    vessels = made["$defs"]["WholeDifference"]["properties"]["vessels"]["anyOf"][0]
+    (ids,) = vessels["patternProperties"].values()
+    assert {"type": "null"} in ids["anyOf"]
+
+
+@pytest.mark.parametrize("path", RIGS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("spoil", ["leave_out", "empty", "other_word", "list", "misspell"])
+def test_every_spoilt_line_is_told_in_words(path: Path, spoil: str, tmp_path: Path) -> None:
+    lines = path.read_text(encoding="utf-8").splitlines()
+    for index, line in enumerate(lines):
+        key, colon, value = line.partition(":")
+        if not colon or line.lstrip().startswith("#") or index % 3:
+            continue
+        spoilt = {
+            "leave_out": "",
+            "empty": f"{key}:",
+            "other_word": f"{key}: zz",
+            "list": f"{key}: [zz, {{a: b}}]",
+            "misspell": f"{key}x:{value}",
+        }[spoil]
+        text = "\n".join([*lines[:index], spoilt, *lines[index + 1 :]])
+        for problem in problems_of(tmp_path / "rig.yaml", text):
+            words = problem.what + problem.mend
+            assert "has no wording yet" not in words, problem.code
+            assert not [f for f in ("<near>", "<kind>", "<text>", "<where>", "<example>") if f in words]
