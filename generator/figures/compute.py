@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from generator.chemistry.ranges import OutOfRange
 from generator.figures import (
+    duties,
     finishing,
     heating,
     methanol,
@@ -62,3 +63,4 @@ def _fill(basis: Basis) -> None:
     heating.add_losses(basis)
     site_air.add(basis)
     schedule.add(basis)
+    duties.add(basis)

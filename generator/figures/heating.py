@@ -129,7 +129,8 @@ def add_settled(basis: Basis) -> None:
         "T_r": start,
         "T_a": (ambient_c, "temperature"),
         "t": settle,
-    } | basis.loss_inputs(tank)
+        **basis.loss_inputs(tank),
+    }
     basis.book.add("settled_temperature", value, "temperature", inputs, resolution=thermometer_k(tank))
 
 

@@ -82,7 +82,6 @@ def _acid(basis: Basis) -> None:
         },
     )
     sample_g = SAMPLE_ML * oil_density_kg_m3(basis) / 1000.0
-    sample = (sample_g / 1000.0, "mass")
     for name, millilitres in _titrations(basis):
         inputs: Inputs = {
             "V_t": (millilitres, "titration_volume"),

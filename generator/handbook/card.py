@@ -41,10 +41,15 @@ class Card:
     parts: int = 1
 
     @property
+    def tail(self) -> Markup:
+        """What follows the head: the groups, and on the last part what closes the card."""
+        end = self.end if self.part == self.parts else Markup("")
+        return Markup("").join([*self.groups, end])
+
+    @property
     def html_body(self) -> Markup:
         """All of it but the foot, which carries the issue's number and date."""
-        end = self.end if self.part == self.parts else Markup("")
-        return Markup("").join([self.head, *self.groups, end])
+        return self.head + self.tail
 
     @property
     def fingerprint(self) -> str:

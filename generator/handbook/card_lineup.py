@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,8 +10,7 @@ from generator.handbook.book import Book
 from generator.handbook.card import Card, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import heater_lines
-from generator.handbook.render import tag
-from generator.plant.lineup import LineUp
+from generator.plant.lineup import HoseEnd, LineUp, Want
 
 
 @dataclass(frozen=True)
@@ -136,31 +135,63 @@ def _hand(desk: Desk, line_up: LineUp) -> bool:
     return bool(line_up.pump) and desk.profile.pumps[str(line_up.pump)].kind == "hand"
 
 
+def _around(desk: Desk, line_up: LineUp) -> LineUp | None:
+    """For an injection, the circulation that must be running before it; None for every other transfer."""
+    first = line_up.streams[0]
+    return desk.book.line_ups.get(Want(first.source, first.destination).id) if _beside(line_up) else None
+
+
 def _opened(desk: Desk, line_up: LineUp) -> list[str]:
     """Valves to open, in order; a check valve has no handle, a three-way one is turned."""
     kinds = {id_: valve.kind for id_, valve in desk.profile.valves.items()}
-    return [id_ for id_ in line_up.open if kinds[id_] not in ("check", "three_way") and id_ != line_up.throttle]
+    around = _around(desk, line_up)
+    already = around.open if around else ()
+    return [id_ for id_ in line_up.open if kinds[id_] not in ("check", "three_way") and id_ not in already]
 
 
 def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[Line, ...]:
-    texts = words()["lineup"]
-    valves = desk.profile.valves
-    lines = [
-        Line(desk.text(texts["connect"], {"hose": desk.tag(h.hose), "vessel": desk.tag(h.port.partition(".")[0])}))
-        for h in line_up.hoses
-    ]
-    for valve, position in line_up.positions.items():
-        word = texts["turn_stays"] if valves[valve].normal == position else texts["turn"]
-        lines.append(Line(desk.text(word, {"valve": desk.tag(valve), "position": tag(position)})))
+    texts, around = words()["lineup"], _around(desk, line_up)
+    lines = [*_before(desk, line_up, facts)]
     for key, shut in (("touching", line_up.touching), ("guard", line_up.guard)):
         if shut:
             lines.append(Line(texts[key], tuple(desk.tag(valve) for valve in shut)))
     lines.append(Line(texts["others"]))
-    lines += [Line(desk.text(texts["open"], {"valve": desk.tag(v)})) for v in _opened(desk, line_up)]
-    lines.append(Line(_drive(desk, line_up, facts, "start", "work_hand_pump")))
-    if line_up.throttle:
-        lines.append(Line(desk.text(texts["throttle"], {"valve": desk.tag(line_up.throttle)})))
+    opened = _opened(desk, line_up)
+    last = (line_up.throttle or opened[-1]) if around and opened else None
+    if last and len(opened) > 1:
+        lines.append(_valve(desk, "close", last))
+    lines += [_valve(desk, "open", valve) for valve in opened if valve != last]
+    if last:
+        lines.append(Line(desk.text(texts["let_in"], {**facts, "valve": desk.tag(last)})))
+    else:
+        lines.append(Line(_drive(desk, line_up, facts, "start", "work_hand_pump")))
     return tuple(lines)
+
+
+def _valve(desk: Desk, word: str, valve: str, position: str = "") -> Line:
+    facts = {"valve": desk.tag(valve), "position": position}
+    return Line(desk.text(words()["lineup"][word], facts))
+
+
+def _before(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
+    """Pump off (or, for an injection, circulating), hoses on, three-way valves turned."""
+    texts, valves = words()["lineup"], desk.profile.valves
+    around = _around(desk, line_up)
+    if around:
+        yield Line(desk.text(texts["running"], {**facts, "card": f"card-lineup-{around.id}"}))
+    elif line_up.pump and not _hand(desk, line_up):
+        yield Line(desk.text(texts["pump_off"], {"pump": facts["driver"]}))
+    for end in line_up.hoses:
+        word = "hose_on" if desk.profile.hoses[end.hose].normal == end.port else "connect"
+        yield _hose(desk, word, end)
+    for valve, position in line_up.positions.items():
+        word = "turn_stays" if valves[valve].normal == position else "turn"
+        yield _valve(desk, word, valve, position)
+
+
+def _hose(desk: Desk, word: str, end: HoseEnd) -> Line:
+    facts = {"hose": desk.tag(end.hose), "vessel": desk.tag(end.port.partition(".")[0])}
+    return Line(desk.text(words()["lineup"][word], facts))
 
 
 def _drive(desk: Desk, line_up: LineUp, facts: Mapping[str, str], pump: str, hand: str) -> str:
@@ -182,23 +213,34 @@ def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, 
 
 
 def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[Line, ...]:
-    """Pump off first, then valves in reverse order, three-way valves back, hoses off."""
-    texts, valves, hoses = words()["lineup"], desk.profile.valves, desk.profile.hoses
+    """Pump off first, then valves in reverse order, three-way valves back, hoses off.
+
+    An injection is secured by its own valves: the pump goes on circulating, and the throttle is closed last, so that
+    nothing is shut in between two valves while it is still full.
+    """
+    around = _around(desk, line_up)
+    opened = list(reversed(_opened(desk, line_up)))
+    if around:
+        last = line_up.throttle or opened[0]
+        order = [*(valve for valve in opened if valve != last), last]
+        leave = Line(desk.text(words()["lineup"]["leave_running"], facts))
+        return (*(_valve(desk, "close", valve) for valve in order), leave)
     lines = [Line(_drive(desk, line_up, facts, "stop", "stop_hand_pump"))] if line_up.pump else []
-    opened = [*_opened(desk, line_up), *([line_up.throttle] if line_up.throttle else [])]
-    for valve in reversed(opened):
-        word = texts["leave"] if valves[valve].normal == "open" else texts["close"]
-        lines.append(Line(desk.text(word, {"valve": desk.tag(valve)})))
+    lines += [_valve(desk, "close", valve) for valve in opened]
+    return (*lines, *_put_back(desk, line_up))
+
+
+def _put_back(desk: Desk, line_up: LineUp) -> Iterator[Line]:
+    valves, hoses = desk.profile.valves, desk.profile.hoses
     for valve, position in line_up.positions.items():
-        normal = valves[valve].normal
-        if normal != position:
-            lines.append(Line(desk.text(texts["turn"], {"valve": desk.tag(valve), "position": tag(normal)})))
+        if valves[valve].normal != position:
+            yield _valve(desk, "turn", valve, valves[valve].normal)
+    for valve in (*line_up.open, *line_up.touching, *line_up.guard):
+        if valves[valve].kind != "three_way" and valves[valve].normal == "open":
+            yield _valve(desk, "reopen", valve)
     for end in line_up.hoses:
         if hoses[end.hose].normal != end.port:
-            sealing = hoses[end.hose].free_end == "self_sealing"
-            facts_here = {"hose": desk.tag(end.hose), "vessel": desk.tag(end.port.partition(".")[0])}
-            lines.append(Line(desk.text(texts["release_sealing" if sealing else "release"], facts_here)))
-    return tuple(lines)
+            yield _hose(desk, "release_sealing" if hoses[end.hose].free_end == "self_sealing" else "release", end)
 
 
 def _procedure(desk: Desk, line_up: LineUp) -> str | None:

@@ -12,14 +12,18 @@ from generator.handbook.desk import Desk, words
 from generator.plant.plant import Tank
 from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
 
-# The drawing's own units; words stand beside it in rows that are at least this far apart.
-WIDTH, HEIGHT, INSET, LEAD = 34.0, 100.0, 2.0, 10.0
-ROW_APART = {"A4": 15.0, "Letter": 16.0, "A5": 21.0, "half_Letter": 21.0}
+# The drawing's width and its inset; then, by paper: its height, and the height of a row of words beside it, all in mm.
+WIDTH, INSET, LEAD = 56.0, 2.0, 10.0
+NARROW_WIDTH = 30.0
+SIZES = {"A4": (145.0, 22.0), "Letter": (130.0, 22.0), "A5": (100.0, 20.0), "half_Letter": (100.0, 20.0)}
 
 
 @dataclass(frozen=True)
 class Mark:
-    """``y`` is where the line stands, ``row`` where its words do, both in per cent from the top."""
+    """``y`` is where the line stands, ``row`` the middle of its words, both in mm from the drawing's top.
+
+    ``gap`` is the space left above the words.
+    """
 
     kind: str
     what: str
@@ -27,6 +31,7 @@ class Mark:
     volume: str
     y: float
     row: float
+    gap: float
 
 
 def marks_cards(book: Book) -> list[Card]:
@@ -48,7 +53,7 @@ def _card(desk: Desk, tank: Tank) -> Card | None:
         return None
     label = desk.tag(tank.id)
     context = {
-        "marks": marks, "drawing": _drawing(tank, marks), "name": tank.vessel.name,
+        "marks": marks, "drawing": _drawing(tank, marks, desk.profile.paper.cards), "name": tank.vessel.name,
         "gauge": texts["gauge"][gauge.kind],
     }
     return build(
@@ -59,6 +64,7 @@ def _card(desk: Desk, tank: Tank) -> Card | None:
 
 
 def _marks(desk: Desk, tank: Tank) -> list[Mark]:
+    height, apart = SIZES[desk.profile.paper.cards]
     found = []
     for row in words()["marks"]["rows"]:
         figure = desk.figure(f"{tank.id}.{row['level']}")
@@ -66,48 +72,49 @@ def _marks(desk: Desk, tank: Tank) -> list[Mark]:
             continue
         volume = desk.figure(f"{tank.id}.{row['volume']}", row["volume"])
         share = min(1.0, max(0.0, figure.value / tank.shape.inside_height_m))
-        found.append((_y(share), row, value_of(figure), value_of(volume)))
+        y = round(INSET + (1 - share) * (height - 2 * INSET), 2)
+        found.append((y, row, value_of(figure), value_of(volume)))
     found.sort(key=lambda item: item[0])
-    rows = spread([y for y, *_ in found], ROW_APART[desk.profile.paper.cards])
+    rows = spread([y for y, *_ in found], apart, height)
+    above = [0.0, *(at + apart / 2 for at in rows)]
     return [
-        Mark(str(row["kind"]), str(row["what"]), level, volume, y, at)
-        for (y, row, level, volume), at in zip(found, rows, strict=True)
+        Mark(str(row["kind"]), str(row["what"]), level, volume, y, at, round(at - apart / 2 - end, 2))
+        for (y, row, level, volume), at, end in zip(found, rows, above, strict=False)
     ]
 
 
-def _y(share: float) -> float:
-    return round(INSET + (1 - share) * (HEIGHT - 2 * INSET), 2)
+def spread(wanted: list[float], apart: float, height: float) -> list[float]:
+    """Places near the wanted ones (ascending), at least ``apart`` from each other, within 0 to ``height``.
 
-
-def spread(wanted: list[float], apart: float) -> list[float]:
-    """Places in per cent near the wanted ones (ascending), at least ``apart`` from each other, all within 0 to 100.
-
-    Each is the middle of a row of that height. ValueError where so many rows do not fit.
+    Each is the middle of a row as high as ``apart``. ValueError where so many rows do not fit.
     """
-    if len(wanted) * apart > HEIGHT:
+    if len(wanted) * apart > height:
         raise ValueError(len(wanted))
     half = apart / 2
     placed: list[float] = []
     for at in wanted:
         placed.append(max(at, half, placed[-1] + apart if placed else half))
-    limit = HEIGHT - half
+    limit = height - half
     for n in range(len(placed) - 1, -1, -1):
         placed[n] = min(placed[n], limit)
         limit = placed[n] - apart
     return [round(at, 2) for at in placed]
 
 
-def _drawing(tank: Tank, marks: list[Mark]) -> dict[str, Any]:
-    """Paths in a field of WIDTH + LEAD by HEIGHT; stretched to the height it is given."""
-    left, right, top, bottom = INSET, WIDTH - INSET, INSET, HEIGHT - INSET
+def _drawing(tank: Tank, marks: list[Mark], paper: str) -> dict[str, Any]:
+    """Paths in mm; lines lead from each mark to its words at the right edge."""
+    height, apart = SIZES[paper]
+    wide = WIDTH if paper in ("A4", "Letter") else NARROW_WIDTH
+    left, right, top, bottom = INSET, wide - INSET, INSET, height - INSET
     liquid = next((m.y for m in marks if m.kind == "plain"), marks[0].y)
     return {
-        "width": WIDTH + LEAD,
-        "height": HEIGHT,
+        "width": wide + LEAD,
+        "height": height,
+        "row": apart,
         "shell": _outline(tank, left, right, top, bottom),
         "liquid": f"M{left} {liquid}H{right}V{bottom}H{left}Z",
         "lines": [
-            {"kind": m.kind, "mark": f"M{left} {m.y}H{right}", "lead": f"M{right} {m.y}L{WIDTH + LEAD} {m.row}"}
+            {"kind": m.kind, "mark": f"M{left} {m.y}H{right}", "lead": f"M{right} {m.y}L{wide + LEAD} {m.row}"}
             for m in marks
         ],
     }

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from generator import quantities
+from generator.figures.recipe import dose_rows
 from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Card, build
@@ -15,33 +15,30 @@ from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import locked_lines, none_on
 from generator.handbook.render import tag, valued
 
-_DOSE_ID = re.compile(r"titration_(\d+)\.catalyst_mass")
+# A burette is read to a tenth of a millilitre.
+HALF_TENTH = 0.05
 
 
 @dataclass(frozen=True)
-class DoseRow:
-    """One titration and what to weigh out for the batch."""
+class DoseLine:
+    """One row of the dose table; ``usual`` marks the titration that the profile expects."""
 
     titration: str
     mass: Figure
-    dose: Figure | None
+    dose: Figure
     usual: bool
 
 
-def dose_rows(desk: Desk) -> list[DoseRow]:
+def dose_lines(desk: Desk) -> list[DoseLine]:
     """Rows in order of titration, up to the highest that the profile allows."""
-    feedstock, rows = desk.profile.feedstock, []
-    for figure in desk.book.figures:
-        match = _DOSE_ID.fullmatch(figure.id)
-        millilitres = int(match[1]) / 10 if match else feedstock.highest_titration_ml + 1
-        if match is None or millilitres > feedstock.highest_titration_ml + 1e-9:
-            continue
-        dose = desk.figure(figure.id.replace("catalyst_mass", "catalyst_dose"))
-        usual = abs(millilitres - feedstock.usual_titration_ml) < 1e-9
-        mass = desk.figure(figure.id)
-        assert mass is not None  # noqa: S101 - it was just iterated over
-        rows.append((millilitres, DoseRow(f"{millilitres:.1f}", mass, dose, usual)))
-    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+    usual_ml = desk.profile.feedstock.usual_titration_ml
+    lines = []
+    for row in dose_rows(desk.book.figures):
+        desk.figure(row.mass.id)
+        desk.figure(row.dose.id)
+        shown = f"{row.titration_ml:.1f}"
+        lines.append(DoseLine(shown, row.mass, row.dose, abs(row.titration_ml - usual_ml) < HALF_TENTH))
+    return lines
 
 
 def dose_card(book: Book) -> Card:
@@ -56,7 +53,7 @@ def dose_card(book: Book) -> Card:
         "banner": texts["banner"].format(base=catalyst.base, purity=purity),
         "titrant": titrant.format(base=catalyst.titrant.base),
         "oil": desk.text(texts["oil"]),
-        "rows": dose_rows(desk),
+        "rows": dose_lines(desk),
         "above": texts["above"].format(highest=highest),
     }
     return build(

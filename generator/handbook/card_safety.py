@@ -149,7 +149,7 @@ def emergency_card(book: Book) -> Card:
 def _worded(step: str | Mapping[str, str], known: Mapping[str, str]) -> dict[str, str]:
     """A step of the emergency page with what the card names by its place or label."""
     if isinstance(step, str):
-        return {"then": _named(step, known)}
+        return {"if": "", "then": _named(step, known)}
     return {"if": _named(step["if"], known), "then": _named(step["then"], known)}
 
 

@@ -61,3 +61,9 @@ def places(profile: Profile, extinguisher: Mapping[str, str]) -> dict[str, str]:
 def filled(sentence: str, known: Mapping[str, str]) -> str:
     """A sentence of emergency.yaml with its braces filled once; what fills them is not read again."""
     return sentence.format_map(known)
+
+
+def ppe_words(item: str) -> str:
+    """What an item of protection is called; text that is no key of ppe.yaml is printed as it is."""
+    known = _read("ppe")["items"].get(item)
+    return str(known["words"]) if known else item

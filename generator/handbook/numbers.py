@@ -63,10 +63,12 @@ def _about(book: Book, figure: Figure) -> str:
         return ""
     if subject.startswith(TITRATION):
         return titration(book, subject)
+    owner, _, part = subject.partition(".")
     try:
-        return tag(book.plant.label(subject))
+        label = tag(book.plant.label(owner))
     except KeyError:
         return clean(subject.replace("_", " "))
+    return f"{label} {clean(part.replace('_', ' '))}" if part else label
 
 
 def titration(book: Book, subject: str) -> str:
@@ -106,7 +108,7 @@ def sheet_groups(book: Book, used: Mapping[str, tuple[Use, ...]]) -> list[SheetG
     words = interface()
     groups: dict[str, list[Sheet]] = {"": []}
     for figure in book.figures:
-        subject = figure.subject or ""
+        subject = (figure.subject or "").partition(".")[0]
         if not subject.startswith(TITRATION):
             groups.setdefault(subject, []).append(sheet(book, figure, used.get(anchor(figure.id), ())))
     w = Words(book)

@@ -38,7 +38,7 @@ OPERATIONS: dict[str, Operation] = {
 }
 
 # What may stand beside an operation in a procedure file.
-OPTIONS = ("expected", "otherwise", "blank", "messages", "hold", "equipment", "valves")
+OPTIONS = ("expected", "otherwise", "blank", "messages", "equipment", "valves")
 BESIDE = ("when", "heading", "mark", "__line__")
 
 # Numbers of procedures by group: 21 is the first of "Run a batch". Letters would clash with painted labels.
@@ -55,11 +55,12 @@ class Expanded:
 
 
 class _Lines(yaml.SafeLoader):
-    """Keeps the line of every mapping, so that a step can name where its words come from."""
+    """Keeps the line of every step, so that it can name where its words come from."""
 
     def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Any, Any]:
         made = super().construct_mapping(node, deep=True)
-        made["__line__"] = node.start_mark.line + 1
+        if not made.keys().isdisjoint((*OPERATIONS, *BESIDE)):
+            made["__line__"] = node.start_mark.line + 1
         return made
 
 
@@ -113,11 +114,11 @@ def _procedure(
     known: Facts,
     line_ups: LineUps,
 ) -> Procedure:
-    in_use = holds(data.get("when"), known)
+    if not holds(data.get("when"), known):
+        return _unused(data, number, words)
     maker = Maker(plant, figures, words, known, line_ups, number, Place(f"content/procedures/{name}"))
-    if in_use:
-        for entry in data.get("steps", ()):
-            _expand_entry(maker, entry, name)
+    for entry in data.get("steps", ()):
+        _expand_entry(maker, entry, name)
     return Procedure(
         id=str(data["id"]),
         number=number,
@@ -129,8 +130,24 @@ def _procedure(
         ppe=tuple(data.get("ppe", ())),
         steps=tuple(maker.steps),
         ends=words.fill(data["ends"]),
-        unused=None if in_use else words.fill(data["unused"]),
         substances=tuple(data.get("substances", ())),
+    )
+
+
+def _unused(data: Mapping[str, Any], number: str, words: Words) -> Procedure:
+    """A phase or stage that this plant does not have: its title and the reason, never a gap."""
+    return Procedure(
+        id=str(data["id"]),
+        number=number,
+        title=words.fill(data["title"]),
+        group=str(data["group"]),
+        phase=str(data["phase"]),
+        purpose="",
+        before=(),
+        ppe=(),
+        steps=(),
+        ends="",
+        unused=words.fill(data["unused"]),
     )
 
 

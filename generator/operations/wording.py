@@ -10,6 +10,7 @@ import yaml
 from jinja2 import StrictUndefined
 from jinja2.sandbox import SandboxedEnvironment
 
+from generator import quantities
 from generator.figures.record import FigureBook
 from generator.operations.steps import LABEL_END, LABEL_START, VALUE_END, VALUE_SPLIT, VALUE_START
 from generator.plant.plant import Plant
@@ -43,6 +44,7 @@ class Words:
             tags=self.tags,
             tag_text=mark_label,
             val=self.value,
+            q=self.quantity,
             has=self.has,
             name=self.name,
             shutoff=self.shutoff,
@@ -54,8 +56,12 @@ class Words:
         self._env = env
 
     def equipment(self, name: str) -> str:
-        """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay."""
+        """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay.
+
+        ``ester`` is whichever vessel holds the ester when it goes on to the tower."""
         owner, dot, rest = name.partition(".")
+        if owner == "ester":
+            owner = "strip" if self._plant.profile.recipe.stripping else "settle"
         tank = self._plant.with_role(owner)
         return f"{tank.id}{dot}{rest}" if tank is not None and owner not in self._plant.tanks else name
 
@@ -103,6 +109,11 @@ class Words:
         figure = self._figures[self.figure_id(kind, subject)]
         self.used.append(figure.id)
         return f"{VALUE_START}{figure.id}{VALUE_SPLIT}{figure.text}{VALUE_END}"
+
+    def quantity(self, text: str, kind: str, rounding: str = "target") -> str:
+        """A quantity written in content (``45 °C``), shown in this plant's units, rounded to its safe side."""
+        number = quantities.parse(text, kind)
+        return quantities.show(number, kind, units=self._plant.profile.units, rounding=rounding).text
 
     def fill(self, template: str, data: Mapping[str, Any] | None = None) -> str:
         """One template filled; runs of blanks folded, since YAML may wrap a sentence."""

@@ -83,14 +83,24 @@ class _Walk:
             return (out, into) if self._turned(passage) else None
         if passage.kind == "hose" and self.around.hoses[passage.id] != passage.hose_port:
             return None
+        shuts = self._shutting(step.valves)
         for valve in step.valves:
-            if not network.is_check(valve):
+            if valve == shuts:
                 self.shut[valve] = None
                 return None
+            if not network.is_check(valve):
+                continue
             out, into = out and step.forward, into and not step.forward
             if not out and not into:
                 return None
         return out, into
+
+    def _shutting(self, valves: tuple[str, ...]) -> str | None:
+        """The valve of a line that shuts it: the first that normally stands closed, so that a throttle left at
+        its setting is not touched and traps nothing; else the first that can be shut."""
+        able = [valve for valve in valves if not self.around.network.is_check(valve)]
+        described = self.around.network.profile.valves
+        return next((valve for valve in able if described[valve].normal == "closed"), able[0] if able else None)
 
     def _turned(self, passage: Passage) -> bool:
         position = self.positions.get(passage.id)

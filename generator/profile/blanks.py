@@ -13,6 +13,7 @@ from generator.profile.nodes import Trail, Tree, dotted
 from generator.profile.shapes import as_model, bare, choices, fields_by_key, is_union, locate, members
 
 BLANK = "FILL-IN"
+NOTHING = object()  # fits no field of any model, so that whatever has a blank counts as faulty
 
 
 def blanks(model: type[BaseModel], tree: Tree) -> list[Problem]:
@@ -24,6 +25,15 @@ def blanks(model: type[BaseModel], tree: Tree) -> list[Problem]:
         found.append(Problem("fill_in", tree.place(trail), facts))
         tree.faulty.add(trail)
     return found
+
+
+def without_blanks(data: Any) -> Any:
+    """``data`` with NOTHING in place of every blank; two valves still called FILL-IN do not share a label."""
+    if isinstance(data, dict):
+        return {key: without_blanks(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return [without_blanks(value) for value in data]
+    return NOTHING if isinstance(data, str) and BLANK in data else data
 
 
 def _blank_trails(data: Any, trail: Trail) -> Iterator[Trail]:

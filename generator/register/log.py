@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -18,15 +18,14 @@ from generator.publish import files
 
 FILE = "issues.jsonl"
 SCHEMA = 1
-_MAPS = {"documents": str, "parts": str, "cards": int}
+_MAPS = {"documents": str, "cards": int}
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One issue: ``documents`` and ``parts`` (of cards on several sheets) map ids to fingerprints.
+    """One issue: ``documents`` maps ids to fingerprints, ``cards`` each card to the issue it last changed in.
 
-    ``cards`` maps each printed card to the issue in which it last changed. ``date`` is ISO 8601, ``profile``
-    the sha256 of the profile's text.
+    ``date`` is ISO 8601, ``profile`` the sha256 (hex) of the profile and what it is based on.
     """
 
     number: int
@@ -34,7 +33,6 @@ class Entry:
     profile: str
     documents: Mapping[str, str]
     cards: Mapping[str, int]
-    parts: Mapping[str, str] = field(default_factory=dict)
 
 
 def folder_of(profile: Path) -> Path:
@@ -71,7 +69,7 @@ def append(folder: Path, entry: Entry) -> None:
     if before and not before.endswith(b"\n"):
         before += b"\n"
     line = json.dumps({"schema": SCHEMA, **asdict(entry)}, sort_keys=True)
-    files.write_bytes(path, before + line.encode() + b"\n")
+    files.write(path, before + line.encode() + b"\n")
 
 
 def _corrupt(place: Place, reason: str) -> FillmarkError:
@@ -104,7 +102,7 @@ def _wrong_key(data: Mapping[str, Any]) -> str:
     if not isinstance(data.get("profile"), str):
         return "profile"
     for key, kind in _MAPS.items():
-        part = data.get(key, {} if key == "parts" else None)
+        part = data.get(key)
         if not isinstance(part, dict) or any(type(value) is not kind for value in part.values()):
             return key
     return ""

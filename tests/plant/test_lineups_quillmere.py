@@ -2,8 +2,8 @@
 
 By hand: suction header of P1 carries 02 (T1), 03 (R1), C then B (charge can) and the grey hose with 01; its
 discharge header 05 (T1), 06 (R1), 07 (S1). Under tank S1 hangs 08, then the three-way A: GLYCERIN to the
-brown hose, FUEL to the suction header of P2, which also carries 10 (F1). P2's discharge header carries 11 (F1),
-12, tower, 13 (B1) and 14 (R1). Labels, as painted.
+brown hose, FUEL to the suction header of P2, which also carries 10 (F1). P2's discharge header: 11 (F1), 12,
+tower, 13 (B1) and 14 (R1). Labels, as painted.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ PLANT = Plant(rig("quillmere"))
 
 # want, driver, open in order, touching, guard, three-way positions, hoses
 BY_HAND = [
-    (Want("oil_drum", "dryer"), "P1", "05 01", "02 03 C 06 07", "D", {}, {"grey hose": "oil_drum.dip"}),
-    (Want("dryer", "dryer"), "P1", "05 02", "01 03 C 06 07", "D", {}, {}),
-    (Want("dryer", "reactor"), "P1", "06 02", "01 03 C 05 07", "D 14 S1", {}, {}),
-    (Want("reactor", "reactor"), "P1", "06 03", "01 02 C 05 07", "14 S1", {}, {}),
-    (Want("reactor", "reactor", beside="charge_can"), "P1", "06 03 B C", "01 02 05 07", "14 S1", {}, {}),
+    (Want("oil_drum", "dryer"), "P1", "05 01", "02 03 B 06 07", "D", {}, {"grey hose": "oil_drum.dip"}),
+    (Want("dryer", "dryer"), "P1", "05 02", "01 03 B 06 07", "D", {}, {}),
+    (Want("dryer", "reactor"), "P1", "06 02", "01 03 B 05 07", "D 14 SR", {}, {}),
+    (Want("reactor", "reactor"), "P1", "06 03", "01 02 B 05 07", "14 SR", {}, {}),
+    (Want("reactor", "reactor", beside="charge_can"), "P1", "06 03 B C", "01 02 05 07", "14 SR", {}, {}),
     (Want("methanol_drum", "charge_can"), "HP", "", "", "B", {}, {"steel hose": "charge_can.fill"}),
-    (Want("reactor", "settler"), "P1", "07 03", "01 02 C 05 06", "14 S1 08", {}, {}),
+    (Want("reactor", "settler"), "P1", "07 03", "01 02 B 05 06", "14 SR 08", {}, {}),
     (
         Want("settler", "glycerin_drum"),
         "gravity",
@@ -36,11 +36,11 @@ BY_HAND = [
         {"A": "GLYCERIN"},
         {"brown hose": "glycerin_drum.top"},
     ),
-    (Want("settler", "finisher"), "P2", "11 08", "10 12 14", "07 S3", {"A": "FUEL"}, {}),
+    (Want("settler", "finisher"), "P2", "11 08", "10 12 14", "07 SF", {"A": "FUEL"}, {}),
     # A has no closed position: it stays at FUEL, and 08 above it is what holds the settling tank back.
-    (Want("finisher", "finisher"), "P2", "11 10", "08 12 14", "S3", {"A": "FUEL"}, {}),
-    (Want("finisher", "fuel_tank", via="tower"), "P2", "13 12 10", "08 11 14", "S3 15", {"A": "FUEL"}, {}),
-    (Want("settler", "reactor"), "P2", "14 08", "10 11 12", "07 03 06 S1", {"A": "FUEL"}, {}),
+    (Want("finisher", "finisher"), "P2", "11 10", "08 12 14", "SF", {"A": "FUEL"}, {}),
+    (Want("finisher", "fuel_tank", via="tower"), "P2", "13 12 10", "08 11 14", "SF 15", {"A": "FUEL"}, {}),
+    (Want("settler", "reactor"), "P2", "14 08", "10 11 12", "07 03 06 SR", {"A": "FUEL"}, {}),
 ]
 
 

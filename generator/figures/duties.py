@@ -1,0 +1,99 @@
+"""Figures that only the procedures need: a limit for each heating duty, the second dose, what a tower stands."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from generator.chemistry import dose, fuel_tests
+from generator.figures.basis import Basis
+from generator.figures.recipe import oil_density_kg_m3
+from generator.figures.record import Figure
+
+#: High limit of a duty without methanol: this far above its set point (common practice, no source).
+DRY_LIMIT_K: Final = 10.0
+#: The second dose after a failed conversion test, as shares of oil volume and of the base dose.
+AGAIN_METHANOL, AGAIN_BASE = 0.08, 0.15
+#: Sodium and potassium in fuel (published: EN 14214, 5.0 mg/kg).
+METAL_LIMIT: Final = 5e-6
+
+
+def add(basis: Basis) -> None:
+    """All of them, where the plant has what they are about."""
+    _purity(basis)
+    _limit(basis, "dry", "drying_set_point", "drying_high_limit")
+    if basis.recipe.stripping is not None:
+        _limit(basis, "strip", "strip_set_point", "strip_high_limit")
+        _sweep_flow(basis)
+    _second_dose(basis)
+    _tower(basis)
+    _test_limits(basis)
+
+
+def _purity(basis: Basis) -> None:
+    basis.book.add("catalyst_purity", basis.recipe.catalyst.purity, "mass_fraction")
+
+
+def _limit(basis: Basis, role: str, set_point: str, kind: str) -> None:
+    """Set point and margin, never above what the vessel stands."""
+    tank, target = basis.plant.with_role(role), basis.book[set_point]
+    if tank is None:
+        return
+    inputs: dict[str, Figure | tuple[float, str]] = {
+        "T_s": target,
+        "ΔT": (DRY_LIMIT_K, "temperature_difference"),
+    }
+    value = target.value + DRY_LIMIT_K
+    if tank.vessel.max_temperature_c is not None:
+        inputs["T_max"] = (tank.vessel.max_temperature_c, "temperature")
+        value = min(value, tank.vessel.max_temperature_c)
+    basis.book.add(kind, value, "temperature", inputs)
+
+
+def _sweep_flow(basis: Basis) -> None:
+    stripping = basis.recipe.stripping
+    if stripping is not None and stripping.sweep is not None:
+        basis.book.add("sweep_flow", stripping.sweep.flow_m3s, "flow")
+
+
+def _second_dose(basis: Basis) -> None:
+    catalyst, oil = basis.recipe.catalyst, basis.book["oil_volume"]
+    second = dose.second_dose(
+        oil.value,
+        oil_density_kg_m3(basis),
+        catalyst.pure_rate,
+        catalyst.purity,
+        AGAIN_METHANOL,
+        AGAIN_BASE,
+    )
+    basis.book.add(
+        "again_methanol", second.methanol_m3, "volume", {"V_oil": oil, "x": (AGAIN_METHANOL, "fraction")}
+    )
+    basis.book.add(
+        "again_catalyst",
+        second.catalyst_kg,
+        "mass",
+        {
+            "m_oil": basis.book["oil_mass"],
+            "b": (catalyst.pure_rate, "mass_fraction"),
+            "s": (AGAIN_BASE, "fraction"),
+            "p": (catalyst.purity, "mass_fraction"),
+        },
+    )
+
+
+def _tower(basis: Basis) -> None:
+    for part in basis.profile.inline.values():
+        if part.kind.endswith("_tower") and part.max_temperature_c is not None:
+            basis.book.add("tower_temperature", part.max_temperature_c, "temperature")
+            return
+
+
+def _test_limits(basis: Basis) -> None:
+    """What the operator's own tests are held against."""
+    feed, washing, book = basis.profile.feedstock, basis.recipe.washing, basis.book
+    book.add("titration_usual", feed.usual_titration_ml, "titration_volume")
+    book.add("titration_highest", feed.highest_titration_ml, "titration_volume")
+    if washing.method == "tower":
+        book.add("soap_to_tower", washing.soap_in_ppm, "parts_per_million")
+    soap = fuel_tests.soap_at_metal_limit_fraction(basis.recipe.catalyst.base, METAL_LIMIT)
+    book.add("soap_in_fuel", soap * 1e6, "parts_per_million", {"w_metal": (METAL_LIMIT * 1e6, "parts_per_million")})

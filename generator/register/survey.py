@@ -1,0 +1,68 @@
+"""From a profile to the book that is printed from it: everything short of files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from generator.figures.compute import compute
+from generator.handbook.book import Book
+from generator.operations.expand import Expanded, expand, react_pump
+from generator.operations.maker import LineUps
+from generator.plant.lineup import Want
+from generator.plant.plant import Plant
+from generator.problems import FillmarkError, Place, Problem
+from generator.profile.load import Loaded, load
+from generator.review.review import review
+
+
+@dataclass(frozen=True)
+class Survey:
+    """A book, and why line-ups that it needs cannot be had. Nothing is issued where anything stops."""
+
+    book: Book
+    problems: tuple[Problem, ...]
+
+    @property
+    def stops(self) -> int:
+        """How many findings and problems stop an issue."""
+        return len(self.problems) + sum(finding.severity == "stop" for finding in self.book.findings)
+
+
+def survey(path: Path) -> Survey:
+    """Loads, computes, expands and reviews. Raises FillmarkError where the profile cannot be used at all."""
+    loaded = load(path)
+    plant = Plant(loaded.profile)
+    try:
+        figures = compute(plant, react_pump=react_pump(plant), finish_pump=finish_pump(plant))
+    except FillmarkError as error:
+        raise FillmarkError(_placed(error.problems, loaded)) from error
+    expanded = expand(plant, figures)
+    findings = review(loaded, plant, figures, tuple(expanded.line_ups.values()))
+    book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings)
+    return Survey(book, tuple(_line_up_problems(expanded, loaded)))
+
+
+def finish_pump(plant: Plant) -> str | None:
+    """The pump that moves the ester on from where it settles; None where nothing with a motor does."""
+    line_ups = LineUps(plant)
+    source = plant.the("settle").id
+    for role in ("strip", "wash", "fuel"):
+        tank = plant.with_role(role)
+        if tank is not None and tank.id != source:
+            found = line_ups.get(Want(source, tank.id))
+            return found.pump if found else None
+    return None
+
+
+def _placed(problems: tuple[Problem, ...], loaded: Loaded) -> Iterator[Problem]:
+    """Problems of the whole plant stand at the profile."""
+    for problem in problems:
+        yield problem if problem.place else replace(problem, place=Place(str(loaded.path)))
+
+
+def _line_up_problems(expanded: Expanded, loaded: Loaded) -> Iterator[Problem]:
+    for want, problem in expanded.problems:
+        section = "vessels" if want.source in loaded.profile.vessels else "supplies"
+        yield problem if problem.place else replace(problem, place=loaded.place(section, want.source))

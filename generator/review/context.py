@@ -1,0 +1,98 @@
+"""What every rule is given: the profile with its places, the plant, the figures, the line-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final
+
+from generator import quantities
+from generator.figures.record import FigureBook
+from generator.plant.lineup import LineUp
+from generator.plant.network import Network
+from generator.plant.plant import Plant, Tank
+from generator.profile.load import Loaded
+from generator.profile.model import Profile
+from generator.profile.vessels import Heater
+from generator.review.finding import Finding, Severity
+
+Trail = tuple[str | int, ...]
+
+#: Roles of vessels that hold methanol neat, or liquid that gives off as much vapour as methanol does.
+FLAMMABLE_ROLES: Final = frozenset(
+    {"react", "settle", "strip", "wash", "methoxide", "methanol", "glycerin", "recovered_methanol"}
+)
+#: Roles of all vessels in whose headspace there may be methanol.
+METHANOL_ROLES: Final = FLAMMABLE_ROLES | {"fuel", "waste_water"}
+
+
+@dataclass(frozen=True)
+class Context:
+    """A plant under review."""
+
+    loaded: Loaded
+    plant: Plant
+    figures: FigureBook
+    line_ups: tuple[LineUp, ...]
+
+    @property
+    def profile(self) -> Profile:
+        return self.loaded.profile
+
+    @cached_property
+    def network(self) -> Network:
+        return Network.of(self.profile)
+
+    def value(self, figure_id: str) -> float | None:
+        """SI value of a figure; None where this plant has no such figure."""
+        figure = self.figures.get(figure_id)
+        return None if figure is None else figure.value
+
+    def show(self, value: float, quantity: str, rounding: str = "target") -> str:
+        """A value as printed, in the plant's units."""
+        return quantities.show(value, quantity, units=self.profile.units, rounding=rounding).text
+
+    def stated(self, value: float, quantity: str) -> str:
+        """A value of the profile, not rounded, so that it never looks like the limit it breaks."""
+        return self.show(value, quantity, "exact")
+
+    def most(self, value: float, quantity: str) -> str:
+        """A limit from above, rounded down."""
+        return self.show(value, quantity, "maximum")
+
+    def least(self, value: float, quantity: str) -> str:
+        """A need, rounded up."""
+        return self.show(value, quantity, "minimum")
+
+    def name(self, part: str) -> str:
+        """Name and painted label of a vessel, pump or in-line part; the label alone of the rest."""
+        for section in (self.profile.vessels, self.profile.pumps, self.profile.inline, self.profile.hoses):
+            if part in section:
+                return f"{section[part].name} ({section[part].label})"
+        return self.plant.label(part)
+
+    def holding(self, roles: Iterable[str]) -> Iterator[Tank]:
+        """Vessels with any of these roles, in the profile's order."""
+        wanted = set(roles)
+        return (tank for tank in self.plant.tanks.values() if wanted & set(tank.vessel.roles))
+
+    def heaters(self) -> Iterator[tuple[Tank, str, Heater]]:
+        """Every heater with its vessel and its own key."""
+        for tank in self.plant.tanks.values():
+            for key, heater in tank.vessel.heaters.items():
+                yield tank, key, heater
+
+    def finding(
+        self, rule: str, severity: Severity, at: Trail, equipment: Iterable[str] = (), **facts: Any
+    ) -> Finding:
+        """A finding placed at the profile's ``at``, or at the nearest thing above it."""
+        return Finding(rule, severity, self.loaded.place(*at), tuple(equipment), facts)
+
+
+Rule = Callable[[Context], Iterable[Finding]]
+
+
+def is_electric(kind: str, power_w: float | None) -> bool:
+    """Whether a pump has a motor: a diaphragm pump without a stated power is driven by air."""
+    return kind in ("centrifugal", "gear") or (kind == "diaphragm" and power_w is not None)

@@ -1,0 +1,108 @@
+"""The review: every rule asked of one plant. A new rule is a function, its words, its test, its name here."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from generator.figures.record import FigureBook
+from generator.plant.lineup import LineUp
+from generator.plant.plant import Plant
+from generator.problems import Place
+from generator.profile.load import Loaded
+from generator.review import (
+    rules_containment,
+    rules_emergency,
+    rules_ignition,
+    rules_lineups,
+    rules_materials,
+    rules_power,
+    rules_pumps,
+    rules_shapes,
+    rules_site,
+    rules_temperatures,
+    rules_vents,
+    rules_volumes,
+)
+from generator.review.context import Context, Rule
+from generator.review.finding import Finding
+
+RULES: Final[tuple[Rule, ...]] = (
+    rules_power.element_covered,
+    rules_power.high_limit,
+    rules_power.watt_density,
+    rules_power.volts,
+    rules_power.circuit,
+    rules_power.mains_load,
+    rules_power.residual_current,
+    rules_power.earthed_heaters,
+    rules_temperatures.reaction_below_ceiling,
+    rules_temperatures.cool_before_injection,
+    rules_temperatures.wash_below_ceiling,
+    rules_temperatures.within_ratings,
+    rules_temperatures.set_point_reached,
+    rules_temperatures.cool_before_tower,
+    rules_vents.vented_outdoors,
+    rules_vents.vent_unvalved,
+    rules_vents.vent_height,
+    rules_vents.flame_arrester,
+    rules_vents.closed_vessels,
+    rules_vents.heated_vessels_breathe,
+    rules_materials.plastic,
+    rules_materials.heated_plastic,
+    rules_materials.metals_in_lye,
+    rules_materials.metals_in_fuel,
+    rules_ignition.fill_pipe,
+    rules_ignition.bonded,
+    rules_ignition.methanol_pump,
+    rules_ignition.rated_pumps,
+    rules_ignition.rated_heaters,
+    rules_ignition.rated_agitators,
+    rules_ignition.open_ends,
+    rules_site.ventilation,
+    rules_site.fan,
+    rules_site.gas_alarm,
+    rules_site.methanol_store,
+    rules_site.alone,
+    rules_site.titrant_base,
+    rules_containment.bund_holds,
+    rules_containment.bund_wanted,
+    rules_containment.outside_bund,
+    rules_emergency.stop_cuts_all,
+    rules_emergency.stop_latches,
+    rules_emergency.things_in_place,
+    rules_volumes.headspace,
+    rules_volumes.fill_limits,
+    rules_volumes.receivers,
+    rules_volumes.oil_on_hand,
+    rules_volumes.waste_water,
+    rules_volumes.gauges,
+    rules_shapes.capacity_stated,
+    rules_shapes.ports_inside,
+    rules_shapes.settler_drain,
+    rules_shapes.large_heel,
+    rules_shapes.labels_differ,
+    rules_pumps.relief,
+    rules_pumps.suction_head,
+    rules_pumps.priming,
+    rules_pumps.tower_rating,
+    rules_pumps.tower_flow,
+    rules_lineups.transfers_possible,
+    rules_lineups.valves_used,
+    rules_lineups.at_rest,
+    rules_lineups.figures_there,
+)
+
+_ORDER: Final = {"stop": 0, "warn": 1, "note": 2}
+
+
+def review(
+    loaded: Loaded, plant: Plant, figures: FigureBook, line_ups: tuple[LineUp, ...]
+) -> tuple[Finding, ...]:
+    """All findings, the worst first, then as they stand in the file."""
+    context = Context(loaded, plant, figures, line_ups)
+    found = [finding for rule in RULES for finding in rule(context)]
+    return tuple(sorted(found, key=_rank))
+
+
+def _rank(finding: Finding) -> tuple[int, Place, str, tuple[str, ...]]:
+    return _ORDER[finding.severity], finding.place or Place(""), finding.rule, finding.equipment

@@ -1,0 +1,87 @@
+"""Line-ups: every transfer of a batch has one, nothing flows at rest, no valve is forgotten."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from generator.plant.flood import resting_problems
+from generator.plant.lineup import Want
+from generator.plant.plant import Plant
+from generator.plant.routes import TOWERS
+from generator.review.context import Context
+from generator.review.finding import Finding
+
+
+def transfers_needed(plant: Plant) -> tuple[Want, ...]:
+    """The transfers that every batch of this plant makes, by the roles of its vessels."""
+    profile = plant.profile
+    role = {name: tank.id for tank in plant.tanks.values() for name in tank.vessel.roles}
+    finishing = ["strip"] if profile.recipe.stripping else []
+    finishing += ["wash"] if profile.recipe.washing.method == "water" else []
+    chain = [role[name] for name in ("oil_supply", "dry", "react", "settle", *finishing) if name in role]
+    wants = [Want(a, b) for a, b in pairwise(chain) if a != b]
+    tower = next((id_ for id_, part in profile.inline.items() if part.kind in TOWERS), None)
+    via = tower if profile.recipe.washing.method == "tower" else None
+    wants.append(Want(chain[-1], role["fuel"], via=via))
+    wants.append(Want(role["settle"], role["glycerin"], driver="gravity"))
+    wants.append(Want(role["methanol"], role["methoxide"]))
+    wants.append(Want(role["react"], role["react"], beside=role["methoxide"]))
+    if profile.recipe.washing.method == "water":
+        supply = next(id_ for id_, part in profile.supplies.items() if part.carries == "water")
+        wants += [Want(supply, role["wash"]), Want(role["wash"], role["waste_water"])]
+    return tuple(wants)
+
+
+def transfers_possible(ctx: Context) -> Iterator[Finding]:
+    """A transfer without a line-up cannot be printed, and so cannot be made."""
+    moved = {(stream.source, stream.destination) for line_up in ctx.line_ups for stream in line_up.streams}
+    for want in transfers_needed(ctx.plant):
+        for source in filter(None, (want.source, want.beside)):
+            if (source, want.destination) not in moved:
+                facts = {"source": ctx.name(source), "destination": ctx.name(want.destination)}
+                section = "vessels" if source in ctx.profile.vessels else "supplies"
+                who = [source, want.destination]
+                yield ctx.finding("line-up-missing", "stop", (section, source), who, **facts)
+
+
+def valves_used(ctx: Context) -> Iterator[Finding]:
+    """A valve that no line-up names is never checked by anybody."""
+    if not ctx.line_ups:
+        return
+    named: set[str] = set()
+    for line_up in ctx.line_ups:
+        named |= {*line_up.open, *line_up.touching, *line_up.guard, *line_up.positions}
+    for id_, valve in ctx.profile.valves.items():
+        if id_ not in named and valve.kind != "check":
+            yield ctx.finding("valve-unused", "note", ("valves", id_), [id_], label=valve.label)
+
+
+def at_rest(ctx: Context) -> Iterator[Finding]:
+    """With every valve in its normal position and all pumps stopped, nothing flows."""
+    for problem in resting_problems(ctx.plant):
+        lines = [line for line in str(problem.facts["lines"]).split(", ") if line]
+        section = "lines" if lines and lines[0] in ctx.profile.lines else "hoses"
+        at = (section, lines[0]) if lines else ("valves",)
+        facts = {"vessels": problem.facts["vessels"], "lines": ", ".join(lines)}
+        yield ctx.finding("normal-positions", "stop", at, lines, **facts)
+
+
+def figures_there(ctx: Context) -> Iterator[Finding]:
+    """A figure that a rule needs and nobody could compute stops the handbook: the rule was not asked."""
+    needed = {"site_pressure", "ceiling", "preheat", "charge_volume", "methoxide_volume", "oil_volume"}
+    needed |= {"glycerin_usual", "glycerin_highest", "ester_volume", "fuel_volume"}
+    needed |= {f"{tank.id}.cover_level" for tank in ctx.plant.tanks.values() if tank.vessel.heaters}
+    if ctx.profile.site.placement == "indoors":
+        needed.add("ventilation_needed")
+    if ctx.profile.safety.containment:
+        needed |= {"containment_needed", "containment_there"}
+    if ctx.profile.recipe.washing.method == "tower":
+        needed.add("tower_flow")
+    else:
+        needed.add("wash_water")
+    if ctx.profile.recipe.stripping and ctx.plant.with_role("recovered_methanol"):
+        needed.add("recovered_methanol")
+    for figure in sorted(needed):
+        if figure not in ctx.figures:
+            yield ctx.finding("figure-missing", "stop", ("recipe",), figure=figure)

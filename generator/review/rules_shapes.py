@@ -1,0 +1,115 @@
+"""Does the description of the vessels hold together, and can hands tell the parts apart?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from generator.plant.geometry import LEVEL_SLACK_M
+from generator.review.context import Context, Trail
+from generator.review.finding import Finding
+
+CAPACITY_TOLERANCE: Final = 0.05
+#: Heel worth a word, share of the vessel; share of the glycerin that may stay behind (both common practice).
+LARGE_HEEL: Final = 0.05
+GLYCERIN_LEFT: Final = 0.10
+
+
+def capacity_stated(ctx: Context) -> Iterator[Finding]:
+    """A capacity that the sizes do not give: one of the two was misread."""
+    for tank in ctx.plant.tanks.values():
+        stated_m3, computed_m3 = tank.vessel.capacity_m3, tank.shape.capacity_m3()
+        if stated_m3 is not None and abs(stated_m3 - computed_m3) > CAPACITY_TOLERANCE * computed_m3:
+            facts = {"stated": ctx.stated(stated_m3, "volume"), "computed": ctx.show(computed_m3, "volume")}
+            at = ("vessels", tank.id, "capacity")
+            yield ctx.finding("capacity", "warn", at, [tank.id], vessel=ctx.name(tank.id), **facts)
+
+
+def ports_inside(ctx: Context) -> Iterator[Finding]:
+    """Ports are on the vessel, and a dip pipe hangs down from its port."""
+    for tank in ctx.plant.tanks.values():
+        top_m = tank.shape.inside_height_m + LEVEL_SLACK_M
+        for key, port in tank.vessel.ports.items():
+            at, facts = ("vessels", tank.id, "ports", key), {"vessel": ctx.name(tank.id), "port": key}
+            if port.height_m > top_m:
+                shown = {"height": ctx.stated(port.height_m, "length"), "top": ctx.most(top_m, "length")}
+                yield ctx.finding("port-above-top", "stop", (*at, "height"), [tank.id], **facts, **shown)
+            elif port.dip_end_m is not None and port.dip_end_m > port.height_m:
+                yield ctx.finding("dip-pipe-up", "stop", (*at, "dip_end"), [tank.id], **facts)
+
+
+def _drawn(ctx: Context) -> dict[tuple[str, str], list[str]]:
+    """Vessel and outlet of every stream that leaves a vessel for another, with where it goes."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for stream in (stream for line_up in ctx.line_ups for stream in line_up.streams):
+        if stream.source in ctx.plant.tanks and stream.source != stream.destination:
+            found.setdefault((stream.source, stream.outlet), []).append(stream.destination)
+    return found
+
+
+def settler_drain(ctx: Context) -> Iterator[Finding]:
+    """Glycerin that stays below the outlet it is drained by goes on with the ester."""
+    tank, can = ctx.plant.with_role("settle"), ctx.plant.with_role("glycerin")
+    glycerin_m3 = ctx.value("glycerin_usual")
+    if tank is None or can is None or glycerin_m3 is None:
+        return
+    for (source, outlet), destinations in _drawn(ctx).items():
+        if source != tank.id or can.id not in destinations:
+            continue
+        heel_m3 = tank.heel_m3(outlet)
+        if heel_m3 > GLYCERIN_LEFT * glycerin_m3:
+            yield ctx.finding(
+                "heel-glycerin",
+                "stop" if heel_m3 >= glycerin_m3 else "warn",
+                ("vessels", tank.id, "ports", outlet),
+                [tank.id],
+                vessel=ctx.name(tank.id),
+                port=outlet,
+                heel=ctx.least(heel_m3, "volume"),
+                glycerin=ctx.show(glycerin_m3, "volume"),
+            )
+
+
+def large_heel(ctx: Context) -> Iterator[Finding]:
+    """A vessel that keeps much of its contents below the lowest outlet in use."""
+    lowest: dict[str, tuple[float, str]] = {}
+    for source, outlet in _drawn(ctx):
+        heel = ctx.plant.tanks[source].heel_m3(outlet), outlet
+        lowest[source] = min(lowest.get(source, heel), heel)
+    for id_, (heel_m3, outlet) in lowest.items():
+        tank = ctx.plant.tanks[id_]
+        if heel_m3 > LARGE_HEEL * tank.capacity_m3 and "settle" not in tank.vessel.roles:
+            facts = {"vessel": ctx.name(id_), "port": outlet, "heel": ctx.least(heel_m3, "volume")}
+            yield ctx.finding("heel-large", "note", ("vessels", id_, "ports", outlet), [id_], **facts)
+
+
+def _painted(ctx: Context) -> Iterator[tuple[str, str, Trail]]:
+    """Every label that hands look for: text, id, place."""
+    profile = ctx.profile
+    for section in ("vessels", "pumps", "valves", "hoses", "inline", "condensers", "supplies"):
+        for id_, part in getattr(profile, section).items():
+            yield part.label, id_, (section, id_, "label")
+    for id_, condenser in profile.condensers.items():
+        yield condenser.water_valve, id_, ("condensers", id_, "water_valve")
+    for tank, key, heater in ctx.heaters():
+        who, at = f"{tank.id}.{key}", ("vessels", tank.id, "heaters", key)
+        yield heater.label, who, (*at, "label")
+        yield heater.thermostat.label, who, (*at, "thermostat", "label")
+        if heater.high_limit:
+            yield heater.high_limit.label, who, (*at, "high_limit", "label")
+    for id_, vessel in profile.vessels.items():
+        for instrument in ("thermometer", "agitator"):
+            if (part := getattr(vessel, instrument)) is not None:
+                yield part.label, id_, ("vessels", id_, instrument, "label")
+    if profile.safety.fan:
+        yield profile.safety.fan.label, "fan", ("safety", "fan", "label")
+
+
+def labels_differ(ctx: Context) -> Iterator[Finding]:
+    """One painted label, one thing. (Two of a kind with one label are refused when the profile is read.)"""
+    seen: dict[str, tuple[str, Trail]] = {}
+    for label, id_, at in _painted(ctx):
+        other = seen.setdefault(label.casefold(), (id_, at))
+        if other[1] != at:
+            there = ctx.loaded.place(*other[1])
+            yield ctx.finding("label-twice", "stop", at, [other[0], id_], label=label, line=there.line)

@@ -1,0 +1,115 @@
+"""Set points against methanol's ceiling, ratings, and what a heater can reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.chemistry.shell_loss import Site, shell_loss_w_m2k
+from generator.plant.plant import Tank
+from generator.review.context import Context, Trail
+from generator.review.finding import Finding
+
+
+def reaction_below_ceiling(ctx: Context) -> Iterator[Finding]:
+    """S03: the reaction's set point stays below methanol's boiling point by the margin."""
+    ceiling_c, set_c = ctx.value("ceiling"), ctx.profile.recipe.reaction.set_point_c
+    if ceiling_c is not None and set_c > ceiling_c:
+        facts = {"set_point": ctx.stated(set_c, "temperature"), "ceiling": ctx.most(ceiling_c, "temperature")}
+        yield ctx.finding("S03", "stop", ("recipe", "reaction", "set_point"), **facts)
+
+
+def cool_before_injection(ctx: Context) -> Iterator[Finding]:
+    """S05: oil dried hotter than the preheat has to cool before methoxide meets it."""
+    preheat_c, set_c = ctx.value("preheat"), ctx.profile.recipe.drying.set_point_c
+    if preheat_c is not None and set_c > preheat_c:
+        facts = {"set_point": ctx.stated(set_c, "temperature"), "preheat": ctx.most(preheat_c, "temperature")}
+        yield ctx.finding("S05", "note", ("recipe", "drying", "set_point"), **facts)
+
+
+def wash_below_ceiling(ctx: Context) -> Iterator[Finding]:
+    """S03: unwashed ester holds methanol; washed ester may hold some when it is dried."""
+    washing, ceiling_c = ctx.profile.recipe.washing, ctx.value("ceiling")
+    if washing.method != "water" or ceiling_c is None:
+        return
+    ceiling = ctx.most(ceiling_c, "temperature")
+    if washing.temperature_c > ceiling_c:
+        shown = ctx.stated(washing.temperature_c, "temperature")
+        at = ("recipe", "washing", "temperature")
+        yield ctx.finding("S03-wash", "stop", at, set_point=shown, ceiling=ceiling)
+    if washing.dry_set_point_c > ceiling_c:
+        shown = ctx.stated(washing.dry_set_point_c, "temperature")
+        at = ("recipe", "washing", "dry_set_point")
+        yield ctx.finding("S03-dry", "warn", at, set_point=shown, ceiling=ceiling)
+
+
+def duties(ctx: Context) -> Iterator[tuple[Tank, float, Trail]]:
+    """Every vessel that is heated or takes liquid hot, with the set point and where the profile says it."""
+    recipe = ctx.profile.recipe
+    points: dict[str, list[tuple[float, Trail]]] = {
+        "dry": [(recipe.drying.set_point_c, ("recipe", "drying", "set_point"))],
+        "react": [(recipe.reaction.set_point_c, ("recipe", "reaction", "set_point"))],
+        "settle": [(recipe.reaction.set_point_c, ("recipe", "reaction", "set_point"))],
+    }
+    if recipe.stripping:
+        points["strip"] = [(recipe.stripping.set_point_c, ("recipe", "stripping", "set_point"))]
+    if recipe.washing.method == "water":
+        points["wash"] = [
+            (recipe.washing.temperature_c, ("recipe", "washing", "temperature")),
+            (recipe.washing.dry_set_point_c, ("recipe", "washing", "dry_set_point")),
+        ]
+    for role, asked in points.items():
+        tank = ctx.plant.with_role(role)
+        for set_c, at in asked if tank else ():
+            if tank:
+                yield tank, set_c, at
+
+
+def within_ratings(ctx: Context) -> Iterator[Finding]:
+    """No vessel is run hotter than it may be."""
+    for tank, set_c, at in duties(ctx):
+        most_c = tank.vessel.max_temperature_c
+        if most_c is not None and set_c > most_c:
+            yield ctx.finding(
+                "vessel-temperature",
+                "stop",
+                at,
+                [tank.id],
+                vessel=ctx.name(tank.id),
+                set_point=ctx.stated(set_c, "temperature"),
+                limit=ctx.stated(most_c, "temperature"),
+            )
+
+
+def set_point_reached(ctx: Context) -> Iterator[Finding]:
+    """Power against heat loss: T = Ta + P / (U A) is as hot as the vessel gets."""
+    ambient = ctx.profile.site.ambient
+    for tank, set_c, at in duties(ctx):
+        power_w = sum(heater.power_w for heater in tank.vessel.heaters.values())
+        if not power_w:
+            continue
+        rise_k = power_w / _loss_w_k(ctx, tank)
+        facts = {"vessel": ctx.name(tank.id), "set_point": ctx.stated(set_c, "temperature")}
+        air_c = ambient.usual_c if ambient.usual_c + rise_k <= set_c else ambient.lowest_c
+        facts |= {"air": ctx.stated(air_c, "temperature"), "hottest": ctx.most(air_c + rise_k, "temperature")}
+        if ambient.usual_c + rise_k <= set_c:
+            yield ctx.finding("never-reached", "stop", at, [tank.id], **facts)
+        elif ambient.lowest_c + rise_k <= set_c:
+            yield ctx.finding("never-reached-cold", "warn", at, [tank.id], **facts)
+
+
+def _loss_w_k(ctx: Context, tank: Tank) -> float:
+    site: Site = "exposed" if ctx.profile.site.placement == "outdoors" else "sheltered"
+    shell = shell_loss_w_m2k(site, "insulated" if tank.vessel.insulated else "bare")
+    return shell * tank.shape.shell_area_m2()
+
+
+def cool_before_tower(ctx: Context) -> Iterator[Finding]:
+    """Fuel hotter than a tower may take has to cool first."""
+    stripping = ctx.profile.recipe.stripping
+    for id_, part in ctx.profile.inline.items():
+        most_c = part.max_temperature_c
+        if stripping and most_c is not None and stripping.set_point_c > most_c:
+            facts = {"tower": ctx.name(id_), "limit": ctx.stated(most_c, "temperature")}
+            shown = ctx.stated(stripping.set_point_c, "temperature")
+            at = ("inline", id_, "max_temperature")
+            yield ctx.finding("cool-before-tower", "note", at, [id_], set_point=shown, **facts)

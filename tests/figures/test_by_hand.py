@@ -1,0 +1,215 @@
+"""Figures of both demo rigs against values worked out by hand from the formulas. All derived, unless said."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+
+from generator.figures.recipe import dose_rows
+from generator.figures.record import FigureBook
+
+BookOf = Callable[..., FigureBook]
+OIL_20_C = 920.0 - 0.64 * 5.0  # 916.8 kg/m3, oil at 20 °C
+METHANOL_20_C = 809.99 - 0.9491 * 20.0  # 791.008 kg/m3
+
+
+def close(value: float, rel: float = 1e-4) -> object:
+    return pytest.approx(value, rel=rel)
+
+
+def test_oil_mass(quillmere: FigureBook, larkstead: FigureBook) -> None:
+    assert quillmere["oil_mass"].value == close(0.180 * OIL_20_C)
+    assert larkstead["oil_mass"].value == close(45 * 3.785411784e-3 * OIL_20_C)
+
+
+def test_dose_with_a_standardised_titrant(quillmere: FigureBook) -> None:
+    # KOH 90 %: (0.010 × 916.8 + 2.0 mL × 1 g/L) / 0.90 = 12.409 g/L; × 180 L = 2233.6 g.
+    assert quillmere["titration_20.catalyst_dose"].value == close((9.168 + 2.0) / 0.90)
+    assert quillmere["catalyst_usual"].value == close(2.2336)
+    assert quillmere["catalyst_highest"].value == close((9.168 + 5.0) / 0.90 * 0.180)
+
+
+def test_dose_with_a_titrant_of_the_same_flake(larkstead: FigureBook, book_of: BookOf) -> None:
+    # The millilitres already are grams of this flake: 4.584 / 0.98 + 1.5 = 6.1776 g/L, not + 1.5 / 0.98.
+    assert larkstead["titration_15.catalyst_dose"].value == close(4.584 / 0.98 + 1.5)
+    assert larkstead["catalyst_usual"].value == close(6.177551 * 45 * 3.785411784e-3)
+    assert larkstead["dose_per_ml"].value == close(1.0)
+    same = book_of("quillmere", {"recipe.catalyst.titrant.made_from": "same_flake"})
+    assert same["titration_20.catalyst_dose"].value == close(9.168 / 0.90 + 2.0)
+    # Its titrant is weaker too, so the same millilitres mean less acid.
+    assert same["titrant_normality"].value == close(0.9 / 56.106, 1e-4)
+
+
+def test_dose_with_the_other_base_in_the_titrant(book_of: BookOf) -> None:
+    # 56.106 / 39.997 = 1.4027: a gram of NaOH neutralises what 1.403 g of KOH does.
+    koh = book_of("quillmere", {"recipe.catalyst.titrant.base": "NaOH"})
+    assert koh["dose_per_ml"].value == close(56.106 / 39.997 / 0.90)
+    edits = {"recipe.catalyst.titrant": {"base": "KOH", "made_from": "standardised"}}
+    naoh = book_of("larkstead", edits)
+    assert naoh["dose_per_ml"].value == close(39.997 / 56.106 / 0.98)
+    assert koh["ffa_usual"].value == close(2.0 / 39.997 * 282.46 / (1000 * 0.9168))
+
+
+def test_dose_table_has_a_row_each_half_millilitre(quillmere: FigureBook, book_of: BookOf) -> None:
+    rows = dose_rows(quillmere)
+    assert [row.titration_ml for row in rows] == [n / 2 for n in range(11)]
+    for row in rows:
+        assert row.dose.value == close((9.168 + row.titration_ml) / 0.90)
+        assert row.mass.value == close(row.dose.value * 0.180)
+    odd = dose_rows(book_of("quillmere", {"feedstock.highest_titration": "5.3 mL"}))
+    assert [row.titration_ml for row in odd[-2:]] == [5.0, 5.3]
+
+
+def test_free_acid(quillmere: FigureBook) -> None:
+    # N = 1 / 56.106; FFA = 2.0 × 0.017824 × 282.46 / (1000 × 0.9168) = 1.098 %; AV = 1.9863 × 1.098.
+    assert quillmere["ffa_usual"].value == close(0.010983)
+    assert quillmere["acid_value_usual"].value == close(2.1815)
+    assert quillmere["ffa_highest"].value == close(2.5 * 0.010983)
+
+
+def test_methanol_volume_and_ratio(quillmere: FigureBook, book_of: BookOf) -> None:
+    # 22 % of 180 L; r = 0.22 × (791.008 / 32.042) / (916.8 / 873.6) = 5.175.
+    assert quillmere["methanol_volume"].value == close(0.0396)
+    ratio = 0.22 * (METHANOL_20_C / 32.042) / (OIL_20_C / 873.6)
+    assert quillmere["methanol_ratio"].value == close(ratio)
+    six = book_of("quillmere", {"recipe.methanol": {"molar_ratio": "6:1"}})
+    assert six["methanol_share"].value == close(0.22 * 6 / ratio)
+    hot = book_of("quillmere", {"recipe.methanol.measured_at": "30 degC"})
+    assert hot["methanol_mass"].value == close(0.0396 * (809.99 - 28.473))
+
+
+def test_boiling_point_and_limits(quillmere: FigureBook, larkstead: FigureBook, book_of: BookOf) -> None:
+    # 180 m: P = 101 325 × (1 − 0.0040604)^5.25588 = 99 181 Pa;
+    # T = 1581.341 / (5.20409 + 0.003571) − 239.65 = 64.01 °C.
+    assert quillmere["site_pressure"].value == close(99181)
+    assert quillmere["methanol_boiling_point"].value == pytest.approx(64.007, abs=0.002)
+    assert quillmere["ceiling"].value == pytest.approx(59.007, abs=0.002)
+    assert quillmere["high_limit"].value == pytest.approx(62.007, abs=0.002)
+    # 1450 ft = 441.96 m: 3.0 °C less for 1000 m (library-computed: CoolProp 64.48 °C at sea level).
+    assert larkstead["methanol_boiling_point"].value == pytest.approx(64.48 - 3.02 * 0.44196, abs=0.1)
+    # At 2000 m CoolProp gives 58.44 °C, so a set point of 54 °C is cut to the ceiling.
+    high = book_of("quillmere", {"site.altitude": "2000 m"})
+    assert high["ceiling"].value == pytest.approx(53.44, abs=0.1)
+    assert high["reaction_set_point"].value == high["ceiling"].value
+    assert quillmere["reaction_set_point"].value == 54.0
+
+
+def test_cover_volume(quillmere: FigureBook, larkstead: FigureBook) -> None:
+    # Cone 0.25 m deep, 0.65 m wide, level 0.30 + 0.075: π r² (h − 2c/3) = 0.331831 × 0.208333.
+    assert quillmere["dryer.cover_level"].value == close(0.375)
+    assert quillmere["dryer.cover_volume"].value == close(0.0691315)
+    # Dished in: 9 in + 75 mm = 0.3036 m; π r² h less the cap π a (3r² + a²) / 6 with a = 0.0762, r = 0.3048.
+    cap = math.pi * 0.0762 * (3 * 0.3048**2 + 0.0762**2) / 6
+    assert larkstead["tank.cover_volume"].value == close(math.pi * 0.3048**2 * 0.3036 - cap)
+
+
+def test_element_at_half_its_volts(larkstead: FigureBook) -> None:
+    assert larkstead["tank.element_power"].value == close(4500 / 4)
+    assert larkstead["tank.element_density"].value == close(55 / 4 / 0.0254**2)
+
+
+def test_preheat_and_mix(quillmere: FigureBook, book_of: BookOf) -> None:
+    # Oil at 54 °C 2049.76 J/kgK × 165.024 kg; methanol at 34.5 °C 2595.72 J/kgK × 31.324 kg: φ = 0.24037.
+    phi = 31.3239 * 2595.72 / (165.024 * 2049.76)
+    # Wanted 54 + φ × (54 − 15) = 63.4 °C is above the ceiling: the oil stays at 59.0, the mix falls short.
+    assert quillmere["preheat"].value == quillmere["preheat_limit"].value == quillmere["ceiling"].value
+    mix = (59.007 + phi * 15.0) / (1 + phi)
+    assert quillmere["mix_temperature"].value == pytest.approx(mix, abs=0.01)
+    # Set to 48 °C the ceiling does not bind: the mix lands on the set point and nothing is left to heat.
+    mild = book_of("quillmere", {"recipe.reaction.set_point": "48 degC"})
+    assert mild["mix_temperature"].value == pytest.approx(48.0, abs=1e-9)
+    assert mild["preheat"].value == pytest.approx(48 + phi * 33, abs=0.1)
+    assert "reactor.heating_time_react" not in mild
+
+
+def test_charge_volume(quillmere: FigureBook) -> None:
+    # At 54 °C: 165.024 / 895.04 + 31.3239 / 758.739 + 2.8336 / 2040 = 0.22705 m3.
+    assert quillmere["charge_volume"].value == close(165.024 / 895.04 + 31.3239 / 758.739 + 2.8336 / 2040)
+    # Reactor: cone 0.30 m, 0.70 m wide: level = V / π r² + 2c/3.
+    level = quillmere["charge_volume"].value / (math.pi * 0.35**2) + 0.2
+    assert quillmere["reactor.charge_mark_level"].value == close(level)
+
+
+def test_glycerin_and_mass_balance(quillmere: FigureBook, larkstead: FigureBook) -> None:
+    oil, methanol, flake, ffa = 165.024, 31.32392, 2.2336, 0.0109827
+    n = 0.98 * oil * (1 - ffa - 0.0015) / 873.6
+    soap, used = oil * ffa * 320.553 / 282.462, 3 * n * 32.042
+    base = flake * 0.9 - oil * ffa * 56.1056 / 282.462
+    water = oil * ffa * 18.0153 / 282.462 + flake * 0.1 + oil * 0.0015
+    parts = [n * 92.094 / 1261.3, 0.58 * (methanol - used) / 791.1, 0.9 * soap / 1000, 0.94 * base / 2040]
+    assert quillmere["glycerin_usual"].value == close(sum(parts) + water / 998.2, 1e-3)
+    for book in (quillmere, larkstead):
+        assert book["balance_in"].value == close(book["balance_out"].value, 1e-9)
+        assert book["glycerin_highest"].value > book["glycerin_usual"].value
+
+
+def test_heating_time(quillmere: FigureBook, book_of: BookOf) -> None:
+    # Shell: cone 0.41865 + side 1.53153 + lid 0.33183 = 2.28201 m2, bare 8 W/m2K: UA = 18.256 W/K.
+    # C = 165.024 × 2040.26 J/K; 4 to 85 °C with 3 kW: (C/UA) ln(3000 / (3000 − 1478.7)) = 12 524 s.
+    ua, capacity = 8 * 2.282007, 165.024 * 2040.255
+    expected = capacity / ua * math.log(3000 / (3000 - ua * 81))
+    assert quillmere["dryer.heating_time_dry"].value == close(expected)
+    weak = book_of("quillmere", {"vessels.dryer.heaters.element.rated_power": "1 kW"})
+    assert "dryer.heating_time_dry" not in weak
+    assert weak["dryer.heating_reaches"].value == close(4 + 1000 / ua)
+
+
+def test_stuck_thermostat_counts_no_loss(quillmere: FigureBook) -> None:
+    # (165.024 × 2049.76 + 31.3239 × 2738.9) J/K × 10.007 K / 3 kW.
+    capacity = 165.024 * 2049.76 + 31.3239 * (2400.764 + 4.56902 * 54 + 0.031359 * 54**2)
+    assert quillmere["runaway_time"].value == close(capacity * 10.0067 / 3000, 1e-3)
+    assert quillmere["runaway_time"].text == "23\u00a0min"
+
+
+def test_injection(quillmere: FigureBook, book_of: BookOf) -> None:
+    # 41 L at 40 L/min: one turnover 4.5 min, a fifth of the flow 5.1 min: ten minutes decide, 4.1 L/min.
+    assert quillmere["injection_time"].value == 600.0
+    assert quillmere["injection_flow"].value == close(quillmere["methoxide_volume"].value / 600)
+    slow = book_of("quillmere", {"pumps.p1.flow": "10 L/min"})
+    assert slow["injection_time"].value == close(slow["methoxide_volume"].value / (0.2 * 10 / 60000))
+    assert slow["injection_flow"].value <= 0.2 * 10 / 60000 * (1 + 1e-9)
+    assert quillmere["turnovers"].value == close(40 * 60 / (1000 * quillmere["charge_volume"].value))
+
+
+def test_tower(quillmere: FigureBook, book_of: BookOf, remove: object) -> None:
+    # 3 bed volumes of 25 L an hour are 75 L/h, as the restrictor; glycerin ends the run at 200 of them.
+    assert quillmere["tower_flow"].value == close(75e-3 / 3600)
+    assert quillmere["tower_litres"].value == close(5.0)
+    assert quillmere["tower_batches"].value == 26
+    tight = book_of("quillmere", {"lines.to_tower.restrictor.flow": "60 L/h"})
+    assert tight["tower_flow"].value == close(60e-3 / 3600)
+    free = book_of("quillmere", {"lines.to_tower.restrictor": remove})
+    assert free["tower_flow"].value == close(75e-3 / 3600)
+    # Soap of 0.5 %: 25 L × 1.8 mol/L × 320.55 g/mol / (879.4 g/L × 0.00495) = 3314 L.
+    soapy = book_of("quillmere", {"recipe.washing.soap_in_ppm": "5000"})
+    assert soapy["tower_litres"].value == close(25 * 1.8 * 320.553 / (879.4 * 0.00495) / 1000, 1e-3)
+
+
+def test_water_wash(larkstead: FigureBook) -> None:
+    assert larkstead["wash_water"].value == close(0.2 * larkstead["fuel_volume"].value)
+    assert larkstead["wash_left"].value == close(1 / 3**4)
+
+
+def test_air_and_bund(quillmere: FigureBook, larkstead: FigureBook, book_of: BookOf) -> None:
+    # 24 m2 × 18.3 m3/h; bund 7.2 × 0.18 m less what stands below the wall.
+    assert quillmere["ventilation_needed"].value == close(24 * 18.288 / 3600)
+    largest = math.pi * 0.35**2 * 1.6
+    assert quillmere["containment_needed"].value == close(1.1 * largest)
+    taken = math.pi * (0.20**2 * 0.18 + 0.15**2 * 0.08)  # glycerin drum on the floor, recovered can 0.10 m up
+    assert quillmere["containment_there"].value == close(7.2 * 0.18 - taken)
+    assert "ventilation_needed" not in larkstead and "containment_needed" not in larkstead
+    outside = {"site.placement": "outdoors", "safety.containment.roofed": "no"}
+    rained = book_of("quillmere", outside)
+    assert rained["containment_needed"].value == close(largest + 7.2 * 0.115)
+    assert "ventilation_needed" not in rained
+
+
+def test_schedule(quillmere: FigureBook, larkstead: FigureBook) -> None:
+    stages = ("stage_dry", "stage_react", "stage_settle", "stage_strip")
+    assert quillmere["batch_interval"].value == max(quillmere[s].value for s in stages)
+    own = ("stage_dry", "stage_react", "stage_settle", "stage_wash")
+    assert larkstead["batch_interval"].value == close(sum(larkstead[s].value for s in own), 1e-9)
+    # One vessel pumps nothing from stage to stage: injection, heating, reaction only.
+    assert [i.symbol for i in larkstead["stage_react"].inputs] == ["t_inj", "t_heat", "t_hold"]
