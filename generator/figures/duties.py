@@ -1,4 +1,4 @@
-"""Figures that only the procedures need: a limit for each heating duty, the second dose, what a tower stands."""
+"""Figures that only the procedures need: limits of each duty, the second dose, what tests are held to."""
 
 from __future__ import annotations
 
@@ -96,4 +96,6 @@ def _test_limits(basis: Basis) -> None:
     if washing.method == "tower":
         book.add("soap_to_tower", washing.soap_in_ppm, "parts_per_million")
     soap = fuel_tests.soap_at_metal_limit_fraction(basis.recipe.catalyst.base, METAL_LIMIT)
-    book.add("soap_in_fuel", soap * 1e6, "parts_per_million", {"w_metal": (METAL_LIMIT * 1e6, "parts_per_million")})
+    book.add(
+        "soap_in_fuel", soap * 1e6, "parts_per_million", {"w_metal": (METAL_LIMIT * 1e6, "parts_per_million")}
+    )

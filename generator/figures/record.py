@@ -22,15 +22,22 @@ Rounding = Literal["maximum", "minimum", "target", "exact"]
 
 @dataclass(frozen=True)
 class Input:
-    """One number that went into a figure; ``figure`` is the id of the figure it came from, if it is one."""
+    """One number that went into a figure; ``figure`` is the id of the figure it came from, if it is one.
+
+    A figure is shown as it prints itself, so that no number appears in two roundings.
+    """
 
     symbol: str
     value: float
     quantity: str
     figure: str | None = None
+    rounding: str = "target"
+    resolution: float | None = None
 
     def shown(self, units: str) -> str:
-        return quantities.show(self.value, self.quantity, units=units).text
+        return quantities.show(
+            self.value, self.quantity, units=units, rounding=self.rounding, resolution=self.resolution
+        ).text
 
 
 @dataclass(frozen=True)
@@ -134,6 +141,6 @@ class FigureBook:
 
 def _input(symbol: str, given: tuple[float, str] | Figure) -> Input:
     if isinstance(given, Figure):
-        return Input(symbol, given.value, given.quantity, given.id)
+        return Input(symbol, given.value, given.quantity, given.id, given.rounding, given.resolution)
     value, quantity = given
     return Input(symbol, value, quantity)

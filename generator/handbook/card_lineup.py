@@ -15,7 +15,7 @@ from generator.plant.lineup import HoseEnd, LineUp, Want
 
 @dataclass(frozen=True)
 class Line:
-    """One numbered line of a card; ``tags`` are labels (marks) printed as a row after the sentence."""
+    """One line of a card; ``tags`` are labels (marks) printed as a row after the sentence."""
 
     text: str
     tags: tuple[str, ...] = ()
@@ -23,11 +23,10 @@ class Line:
 
 @dataclass(frozen=True)
 class Group:
-    """Lines under a heading, the first of which has the number ``first``."""
+    """Lines under a heading, each with its number."""
 
     heading: str
-    lines: tuple[Line, ...]
-    first: int
+    lines: tuple[tuple[int, Line], ...]
     notes: tuple[str, ...] = ()
     ends: str | None = None
 
@@ -45,11 +44,12 @@ def _card(desk: Desk, line_up: LineUp) -> Card:
     set_up, secure = _set(desk, line_up, facts), _secure(desk, line_up, facts)
     groups = [
         Group(
-            texts["set"], set_up, 1,
+            texts["set"],
+            tuple(enumerate(set_up, 1)),
             (*_watch(desk, line_up, facts), str(texts["astray"])),
             desk.text(entry["ends"], facts, line_up.streams[0].destination, line_up.streams[0].source),
         ),
-        Group(texts["end"], secure, len(set_up) + 1),
+        Group(texts["end"], tuple(enumerate(secure, len(set_up) + 1))),
     ]
     return build(
         desk, "lineup", f"lineup-{line_up.id}", title,
@@ -122,12 +122,14 @@ def _route(desk: Desk, line_up: LineUp) -> dict[str, Any]:
         return {"tag": desk.tag(id_), "name": str(names[id_].name)}
 
     beside = _beside(line_up)
-    around = first.source == first.destination
+    circulating = ""
+    if beside and line_up.pump:
+        circulating = desk.text(words()["lineup"]["into_circulation"], {"pump": desk.tag(line_up.pump)})
     return {
-        "source": end(first.source),
-        "destination": None if around else end(first.destination),
+        "source": end(beside or first.source),
+        "destination": end(first.destination) if beside or first.source != first.destination else None,
         "via": [desk.tag(id_) for id_ in _via(desk, line_up)],
-        "beside": end(beside) if beside else None,
+        "circulating": circulating,
     }
 
 
@@ -163,7 +165,7 @@ def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[Line, .
     lines += [_valve(desk, "open", valve) for valve in opened if valve != last]
     if last:
         lines.append(Line(desk.text(texts["let_in"], {**facts, "valve": desk.tag(last)})))
-    else:
+    elif line_up.pump:
         lines.append(Line(_drive(desk, line_up, facts, "start", "work_hand_pump")))
     return tuple(lines)
 
@@ -195,10 +197,7 @@ def _hose(desk: Desk, word: str, end: HoseEnd) -> Line:
 
 
 def _drive(desk: Desk, line_up: LineUp, facts: Mapping[str, str], pump: str, hand: str) -> str:
-    texts = words()["lineup"]
-    if line_up.pump:
-        return desk.text(texts[hand if _hand(desk, line_up) else pump], {"pump": facts["driver"]})
-    return desk.text(texts["gravity" if line_up.streams[0].driver == "gravity" else "supply"], facts)
+    return desk.text(words()["lineup"][hand if _hand(desk, line_up) else pump], {"pump": facts["driver"]})
 
 
 def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, ...]:
@@ -209,7 +208,10 @@ def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, 
         sentence = texts["level_transfer"]
     else:
         sentence = texts["level_circulate" if line_up.pump else "level_circulate_plain"]
-    return (desk.text(sentence, facts, first.destination, first.source),)
+    watch = desk.text(sentence, facts, first.destination, first.source)
+    if line_up.pump:
+        return (watch,)
+    return desk.text(texts["gravity" if first.driver == "gravity" else "supply"], facts), watch
 
 
 def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[Line, ...]:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from generator import quantities
+from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Card, build
 from generator.handbook.card_numbers import heater_line_of, value_of
@@ -14,8 +17,8 @@ from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
 
 # The drawing's width and its inset; then, by paper: its height, and the height of a row of words beside it, all in mm.
 WIDTH, INSET, LEAD = 56.0, 2.0, 10.0
-NARROW_WIDTH = 30.0
-SIZES = {"A4": (145.0, 22.0), "Letter": (130.0, 22.0), "A5": (100.0, 20.0), "half_Letter": (100.0, 20.0)}
+NARROW_WIDTH, ROUND = 30.0, 6.0
+SIZES = {"A4": (160.0, 22.0), "Letter": (140.0, 22.0), "A5": (100.0, 20.0), "half_Letter": (100.0, 20.0)}
 
 
 @dataclass(frozen=True)
@@ -70,10 +73,9 @@ def _marks(desk: Desk, tank: Tank) -> list[Mark]:
         figure = desk.figure(f"{tank.id}.{row['level']}")
         if figure is None:
             continue
-        volume = desk.figure(f"{tank.id}.{row['volume']}", row["volume"])
         share = min(1.0, max(0.0, figure.value / tank.shape.inside_height_m))
         y = round(INSET + (1 - share) * (height - 2 * INSET), 2)
-        found.append((y, row, value_of(figure), value_of(volume)))
+        found.append((y, row, value_of(figure), _volume(desk, tank, row, figure)))
     found.sort(key=lambda item: item[0])
     rows = spread([y for y, *_ in found], apart, height)
     above = [0.0, *(at + apart / 2 for at in rows)]
@@ -81,6 +83,19 @@ def _marks(desk: Desk, tank: Tank) -> list[Mark]:
         Mark(str(row["kind"]), str(row["what"]), level, volume, y, at, round(at - apart / 2 - end, 2))
         for (y, row, level, volume), at, end in zip(found, rows, above, strict=False)
     ]
+
+
+def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> str:
+    """What stands in the vessel at a mark, as its gauge shows it: hot oil takes more room than was measured cold."""
+    own = desk.figure(f"{tank.id}.{row['volume']}")
+    if own is not None:
+        return value_of(own)
+    gauge = tank.vessel.gauge
+    for given in level.inputs:
+        if given.quantity == "volume":
+            resolution = gauge.resolution_m3 if gauge else None
+            return quantities.show(given.value, "volume", units=level.units, resolution=resolution).text
+    return ""
 
 
 def spread(wanted: list[float], apart: float, height: float) -> list[float]:
@@ -121,12 +136,15 @@ def _drawing(tank: Tank, marks: list[Mark], paper: str) -> dict[str, Any]:
 
 
 def _outline(tank: Tank, left: float, right: float, top: float, bottom: float) -> str:
-    """The vessel's section: flat, cone, bulging out or dished in; a lying cylinder is round."""
+    """The vessel's section: flat, cone, bulging out or dished in; a lying cylinder from its side."""
     shape = tank.vessel.shape
     middle = (left + right) / 2
-    if isinstance(shape, HorizontalCylinder):
-        rx, ry = (right - left) / 2, (bottom - top) / 2
-        return f"M{middle} {top}A{rx} {ry} 0 0 1 {middle} {bottom}A{rx} {ry} 0 0 1 {middle} {top}Z"
+    if isinstance(shape, HorizontalCylinder):  # seen from the side
+        return (
+            f"M{left + ROUND} {top}H{right - ROUND}Q{right} {top} {right} {top + ROUND}V{bottom - ROUND}"
+            f"Q{right} {bottom} {right - ROUND} {bottom}H{left + ROUND}Q{left} {bottom} {left} {bottom - ROUND}"
+            f"V{top + ROUND}Q{left} {top} {left + ROUND} {top}Z"
+        )
     depth = 0.0
     if isinstance(shape, VerticalCylinder) and shape.bottom != "flat":
         deep_m = shape.bottom_depth_m if shape.bottom_depth_m is not None else shape.diameter_m / 4

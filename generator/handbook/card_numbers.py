@@ -48,7 +48,7 @@ def dose_card(book: Book) -> Card:
     catalyst = recipe.catalyst
     purity = quantities.show(catalyst.purity, "fraction", rounding="exact").text
     titrant = texts[f"titrant_{'same' if catalyst.titrant.made_from == 'same_flake' else 'standardised'}"]
-    highest = quantities.show(feedstock.highest_titration_ml, "titration_volume", rounding="exact").text
+    highest = f"{feedstock.highest_titration_ml:.1f}\u00a0{texts['unit_ml']}"
     context = {
         "banner": texts["banner"].format(base=catalyst.base, purity=purity),
         "titrant": titrant.format(base=catalyst.titrant.base),

@@ -35,9 +35,11 @@ def run_cards(book: Book) -> list[Card]:
     most = int(texts["most_lines"][book.profile.paper.cards])
     desks = Desk(book)
     groups = [
-        RunGroup(str(texts["group"][group]), tuple(chunk))
+        RunGroup(texts["goes_on"].format(group=texts["group"][group]) if n else texts["group"][group], tuple(chunk))
         for group in ("run", "finish")
-        for chunk in _chunks([_line(desks, p) for p in book.by_group(group) if p.unused is None], (most + 1) // 2)
+        for n, chunk in enumerate(
+            _chunks([_line(desks, p) for p in book.by_group(group) if p.unused is None], (most + 1) // 2)
+        )
     ]
     loads = _packed(groups, most)
     return [_card(book, load, n, len(loads)) for n, load in enumerate(loads, start=1)]

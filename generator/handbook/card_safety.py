@@ -8,8 +8,9 @@ from typing import Any
 from generator.handbook import hazards
 from generator.handbook.book import Book
 from generator.handbook.card import Card, build
+from generator.handbook.card_lineup import Line
 from generator.handbook.desk import Desk, words
-from generator.handbook.heater_state import HeaterLine, locked_lines, none_on
+from generator.handbook.heater_state import HeaterLine, locked_lines
 from generator.handbook.render import tag
 
 
@@ -61,7 +62,7 @@ def methoxide_card(book: Book) -> Card | None:
     """Making methoxide in this plant's can; None where no vessel is for it."""
     desk, texts = Desk(book), words()["methoxide"]
     tank = book.plant.with_role("methoxide")
-    if tank is None or not desk.has("methanol_volume"):
+    if tank is None:
         return None
     safety, vessel = desk.profile.safety, tank.vessel
     facts = {
@@ -69,27 +70,18 @@ def methoxide_card(book: Book) -> Card | None:
         "fan": tag(safety.fan.label) if safety.fan else "",
         "agitator": tag(vessel.agitator.label) if vessel.agitator else "",
         "thermometer": tag(vessel.thermometer.label) if vessel.thermometer else "",
+        desk.profile.recipe.catalyst.base.lower(): " ",
     }
-    steps = [step for step in texts["steps"] if not step.get("needs") or facts[step["needs"]]]
-    lines = [desk.text([step["text"]], facts) for step in steps if _possible(desk, step["text"], facts)]
+    steps = [step for step in texts["steps"] if not step.get("needs") or facts.get(step["needs"])]
+    lines = [Line(desk.text(step["text"], facts)) for step in steps]
     keys = [(name, value) for figure, name in texts["numbers"].items() if (value := desk.value(figure))]
-    jobs = hazards.sheet("ppe")
-    wear = [jobs["items"][item]["words"] for item in jobs["jobs"]["methoxide"]["wear"]]
     return build(
         desk, "methoxide", "methoxide", texts["title"], heaters=locked_lines(desk, "before_methanol"),
-        template="methoxide", groups=[{"lines": lines, "wear": wear}],
-        context={"card_keys": keys, "ends": desk.text([texts["ends"], texts["ends_plain"]]),
+        template="methoxide", groups=[{"lines": list(enumerate(lines, 1))}],
+        context={"card_keys": keys, "ends": desk.text(texts["ends"], facts),
                  "message_key": "methoxide_contact"},
         where=desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)}),
     )
-
-
-def _possible(desk: Desk, sentence: str, facts: Mapping[str, str]) -> bool:
-    try:
-        desk.text([sentence], facts)
-    except KeyError:
-        return False
-    return True
 
 
 def methoxide_valve(book: Book) -> str | None:
@@ -127,6 +119,7 @@ def emergency_card(book: Book) -> Card:
         (texts["muster"], profile.site.contacts.muster_point),
         (texts["stop"], profile.safety.emergency_stop.place),
         (texts["isolator"], profile.safety.isolator_place),
+        (texts["source_valve"], known["methoxide_valve"]),
         (texts["eyewash"], profile.safety.eyewash_place),
         (texts["shower"], profile.safety.shower_place or ""),
         (texts["extinguishers"], "; ".join(extinguishers)),
@@ -137,7 +130,6 @@ def emergency_card(book: Book) -> Card:
         "calls": [(texts["call"], known["emergency_number"]), (texts["poison"], known["poison_centre"])],
         "say": hazards.filled(texts["say"], known),
         "places": [(name, place) for name, place in places if place],
-        "heater_note": locked_lines(desk, "run"),
     }
     return build(
         desk, "emergency", "emergency", texts["title"], heaters=[], template="emergency",
@@ -158,5 +150,3 @@ def _named(sentence: str, known: Mapping[str, str]) -> str:
         sentence = sentence.replace(entry["step"], entry["card"])
     return hazards.filled(sentence, known)
 
-
-__all__ = ["emergency_card", "lye_card", "methanol_card", "methoxide_card", "methoxide_valve", "none_on"]

@@ -27,6 +27,7 @@ class Table:
     """Every cell is a sentence that may hold marks; the first of a row names it."""
 
     id: str
+    title: str
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -40,7 +41,7 @@ def table(name: str, rows: Iterable[Row]) -> Table:
     for row in filled:
         if len(row) != len(columns):
             raise ValueError(name)
-    return Table(f"table-{name}".replace("_", "-"), words["caption"], columns, filled)
+    return Table(f"table-{name}".replace("_", "-"), words["title"], words["caption"], columns, filled)
 
 
 class Words:
@@ -139,15 +140,14 @@ def fittings(book: Book) -> Table:
 
 
 def heels(book: Book) -> Table:
-    w = Words(book)
+    w, bottom = Words(book), str(interface()["bottom"])
     rows = []
     for tank in book.plant.tanks.values():
         for port_id, port in tank.vessel.ports.items():
-            if port.space == "liquid":
-                heel = book.figures.get(f"{tank.id}.{port_id}.heel") or book.figures.get(f"{tank.id}.heel_{port_id}")
-                heel_text = valued(heel) if heel else w.quantity(round(tank.heel_m3(port_id), 5), "volume")
-                height = w.quantity(port.mouth_m, "length")
-                rows.append((tag(tank.label), port_id.replace("_", " "), height, heel_text))
+            heel = book.figures.get(f"{tank.id}.{port_id}.heel")
+            if heel:
+                height = w.quantity(port.mouth_m, "length") if port.mouth_m else bottom
+                rows.append((tag(tank.label), port_id.replace("_", " "), height, valued(heel)))
     return table("heels", rows)
 
 

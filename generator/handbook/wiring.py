@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
+from generator.handbook import card_lineup
 from generator.handbook.book import Book
+from generator.handbook.card_lineup import Line
+from generator.handbook.desk import Desk
+from generator.handbook.heater_state import HeaterLine, heater_lines
 from generator.handbook.marks import clean, tag
 from generator.handbook.render import interface
 from generator.handbook.tables import Table, Words, table
@@ -14,24 +17,18 @@ from generator.plant.lineup import LineUp, Stream
 
 @dataclass(frozen=True)
 class LineUpView:
-    """One line-up as a page prints it; every text may hold marks."""
+    """One line-up as a page prints it, in the sentences of its card; every text may hold marks."""
 
     id: str
+    what: str
     title: str
+    heaters: tuple[HeaterLine, ...]
     streams: Table
-    hoses: tuple[str, ...]
-    positions: tuple[str, ...]
-    open: tuple[str, ...]
-    touching: tuple[str, ...]
-    guard: tuple[str, ...]
-    pump: str
-    is_pump: bool
-    throttle: str
-    close: tuple[str, ...]
-    heaters: tuple[str, ...]
-    destination: str
-    limit: str
-    around: bool
+    set: tuple[Line, ...]
+    watch: tuple[str, ...]
+    ends: str
+    secure: tuple[Line, ...]
+    secure_from: int
 
 
 def title(book: Book, line_up: LineUp) -> str:
@@ -61,10 +58,6 @@ def _passed(book: Book, stream: Stream) -> list[str]:
     return list(dict.fromkeys(end for end in ends if end in book.profile.inline))
 
 
-def _tags(book: Book, valve_ids: Iterable[str]) -> tuple[str, ...]:
-    return tuple(tag(book.profile.valves[v].label) for v in valve_ids)
-
-
 def _streams(book: Book, line_up: LineUp) -> Table:
     w = Words(book)
     rows = []
@@ -78,35 +71,21 @@ def _streams(book: Book, line_up: LineUp) -> Table:
 
 
 def view(book: Book, line_up: LineUp) -> LineUpView:
-    """A line-up ready for a page; valves are closed in the reverse of the order in which they open."""
-    w, profile = Words(book), book.profile
-    last = line_up.streams[0]
-    vessels = {end for stream in line_up.streams for end in (stream.source, stream.destination)}
-    heaters = tuple(
-        tag(heater.label)
-        for vessel in profile.vessels
-        if vessel in vessels
-        for heater in profile.vessels[vessel].heaters.values()
-    )
+    """A line-up ready for a page."""
+    desk, first = Desk(book), line_up.streams[0]
+    entry, facts = card_lineup.transfer(desk, line_up), card_lineup._facts(desk, line_up)
+    steps = card_lineup._set(desk, line_up, facts)
     return LineUpView(
         id=f"line-up-{line_up.id}",
+        what=str(entry["what"]),
         title=title(book, line_up),
+        heaters=tuple(heater_lines(desk, line_up)),
         streams=_streams(book, line_up),
-        hoses=tuple(f"{w.thing(h.hose)} → {w.end(h.port)}" for h in line_up.hoses),
-        positions=tuple(
-            f"{tag(profile.valves[v].label)} → {clean(position)}" for v, position in line_up.positions.items()
-        ),
-        open=_tags(book, line_up.open),
-        touching=_tags(book, line_up.touching),
-        guard=_tags(book, line_up.guard),
-        pump=w.thing(line_up.pump) if line_up.pump else w.kind("driver", last.driver),
-        is_pump=line_up.pump is not None,
-        throttle=tag(profile.valves[line_up.throttle].label) if line_up.throttle else "",
-        close=_tags(book, reversed(line_up.open)),
-        heaters=heaters,
-        destination=w.thing(last.destination),
-        limit=w.level(last.destination, "fill_limit"),
-        around=last.source == last.destination,
+        set=steps,
+        watch=card_lineup._watch(desk, line_up, facts),
+        ends=desk.text(entry["ends"], facts, first.destination, first.source),
+        secure=card_lineup._secure(desk, line_up, facts),
+        secure_from=len(steps) + 1,
     )
 
 

@@ -1,4 +1,4 @@
-"""Emergency scenes: the sentences of content/hazards/emergency.yaml as steps, with this plant's places in them."""
+"""Emergency scenes: sentences of content/hazards/emergency.yaml as steps, with this plant's places."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from generator.problems import CONTENT
 
 @cache
 def scenes() -> dict[str, dict[str, Any]]:
+    """Every scene of content by key."""
     text = (CONTENT / "hazards" / "emergency.yaml").read_text(encoding="utf-8")
     loaded: dict[str, dict[str, Any]] = yaml.safe_load(text)["scenes"]
     return loaded

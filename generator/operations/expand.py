@@ -1,4 +1,4 @@
-"""Procedures as data become numbered steps for this plant: each file of content/procedures, in order of number."""
+"""Procedures as data become numbered steps for this plant, each file of content/procedures in its order."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from generator.problems import CONTENT, Place, Problem
 Operation = Callable[[Maker, Any, Mapping[str, Any]], None]
 
 OPERATIONS: dict[str, Operation] = {
-    **{kind: plain.sentence for kind in plain.KINDS},
+    **dict.fromkeys(plain.KINDS, plain.sentence),
     "hold": plain.hold,
     "dress": plain.dress,
     "lock_heaters": heaters.lock_heaters,

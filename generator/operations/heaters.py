@@ -26,6 +26,7 @@ def lock_heaters(maker: Maker, given: str | Sequence[str], options: Mapping[str,
 
 
 def heater_off(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
+    """Switch every heater of a vessel off."""
     for heater in maker.heaters([given]):
         maker.add("switch_off", {"heater": heater}, equipment=(heater,), **options)
 

@@ -1,4 +1,4 @@
-"""Methoxide let into the running circulation: heater locked, pump already running, throttle last and first."""
+"""Methoxide let into the running circulation: heater locked, pump running, the throttle last and first."""
 
 from __future__ import annotations
 
@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from generator.operations.maker import Maker
-from generator.operations.transfer import circulate
 from generator.plant.lineup import LineUp, Want
 
 
 def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
     """Let the can's methoxide into the circulation around the reacting vessel, no faster than computed.
 
-    The circulation must be running; only the valves of the second stream move."""
+    The circulation must be running; only the valves of the second stream move.
+    """
     react, can = maker.vessel("react"), maker.vessel("methoxide")
     around = maker.line_ups.get(Want(react, react))
     found = maker.line_ups.get(Want(react, react, beside=can))
@@ -36,13 +36,12 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
             maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
     normal_closed = maker.plant.profile.valves[last].normal == "closed"
     if len(added) > 1 and normal_closed:
-        maker.add("close_valve", {"valve": last, "hint": ""}, valves=(last,), messages=("trapped_liquid",), **common)
+        maker.add(
+            "close_valve", {"valve": last, "hint": ""}, valves=(last,), messages=("trapped_liquid",), **common
+        )
 
 
 def _guards(maker: Maker, found: LineUp, around: LineUp) -> None:
     new = tuple(v for v in (*found.touching, *found.guard) if v not in (*around.touching, *around.guard))
     if new:
         maker.add("check_closed", {"valves": new}, valves=new, line_up=found.id)
-
-
-__all__ = ["circulate", "inject"]

@@ -50,7 +50,8 @@ class Maker:
 
     def add(self, action: str, data: Mapping[str, Any] | None = None, **extra: Any) -> None:
         """Append one step. ``extra`` may replace wording (text, expected, otherwise, blank) or add
-        valves, equipment, messages, hold, line_up. Wording templates see ``data``."""
+        valves, equipment, messages, hold, line_up. Wording templates see ``data``.
+        """
         values = {"at": dict(self.marks), **(data or {})}
         templates = {**step_words().get(action, {}), **{k: v for k, v in extra.items() if v is not None}}
         self.words.used = []

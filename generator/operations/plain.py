@@ -1,4 +1,4 @@
-"""Steps whose sentence is content's own: do, check, read, weigh, pour, sample, wait, hold, record, and dressing."""
+"""Steps whose sentence is content's own: do, check, read, weigh, pour, sample, wait, hold, record, dress."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What an expanded procedure is: numbered steps, each one typed action, with the sentence made from its data."""
+"""What an expanded procedure is: numbered steps, each a typed action, its sentence made from its data."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 
 from generator.problems import Place
 
-# Marks inside a sentence, so that one text serves paper, screen and record: a painted label, and a value of record.
+# Marks inside a sentence, so that one text serves paper, screen and record: a painted label, a value.
 LABEL_START, LABEL_END = "\ue000", "\ue001"
 VALUE_START, VALUE_SPLIT, VALUE_END = "\ue002", "\ue003", "\ue004"
 

@@ -1,7 +1,8 @@
 """Moving liquid: a whole transfer, a circulation started and stopped, and methoxide let in.
 
-The order is the safe one: pump off before any valve moves, receiver's end opened first, pump stopped first when
-securing, then the valves in reverse. The positions come from the computed line-up, never from content.
+The order is the safe one: pump off before any valve moves, receiver's end opened first, pump stopped
+first when securing, then the valves in reverse. Positions come from the computed line-up, never from
+content.
 """
 
 from __future__ import annotations
@@ -16,8 +17,10 @@ from generator.plant.lineup import LineUp, Want
 
 
 def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
-    """From one vessel (or supply) to another. Keys: from, to, via, outlet, until, expected, amount, lock, bond,
-    messages."""
+    """From one vessel (or supply) to another.
+
+    Keys: from, to, via, outlet, until, expected, amount, lock, bond, watch, messages.
+    """
     want = Want(
         maker.vessel(str(given["from"])),
         maker.vessel(str(given["to"])),
@@ -33,7 +36,7 @@ def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any])
     _room_and_heaters(maker, given, data)
     _line_up_steps(maker, found, data, given.get("messages", ()))
     _run(maker, found, data, given)
-    _secure(maker, found, data)
+    _secure(maker, found)
 
 
 def _inline_of(maker: Maker, kind: str) -> str:
@@ -49,7 +52,9 @@ def _room_and_heaters(maker: Maker, given: Mapping[str, Any], data: Mapping[str,
         lock_heaters(maker, given["lock"], {"messages": ("heater_locked_off_for_methanol",)})
     if given.get("amount"):
         amount = maker.words.fill(str(given["amount"]))
-        maker.add("room", {**data, "amount": amount}, equipment=(data["destination"],), messages=("overfill",))
+        maker.add(
+            "room", {**data, "amount": amount}, equipment=(data["destination"],), messages=("overfill",)
+        )
     if given.get("bond"):
         for vessel_id in (data["source"], data["destination"]):
             if vessel_id in maker.plant.tanks and maker.plant.profile.vessels[vessel_id].movable:
@@ -62,7 +67,9 @@ def _line_up_steps(
     """Pump off, hoses on, three-way turned, closed ones checked, then the route opened."""
     common = {"line_up": found.id}
     if found.pump is not None and maker.plant.profile.pumps[found.pump].kind != "hand":
-        maker.add("check_pump_off", {"pump": found.pump}, equipment=(found.pump,), messages=messages, **common)
+        maker.add(
+            "check_pump_off", {"pump": found.pump}, equipment=(found.pump,), messages=messages, **common
+        )
     for end in found.hoses:
         vessel = end.port.partition(".")[0]
         hose = {"hose": end.hose, "vessel": vessel, "port": end.port}
@@ -78,13 +85,11 @@ def _line_up_steps(
     if found.guard:
         ends = maker.words.tags(_vessels(maker, found))
         maker.add("check_guards", {"valves": found.guard, "ends": ends}, valves=found.guard, **common)
-    for valve in _opening(found):
+    for valve in found.open:
         action = last if valve == found.open[-1] else "open_valve"
-        maker.add(action, {"valve": valve, "hint": _hint(maker, found, valve), **data}, valves=(valve,), **common)
-
-
-def _opening(found: LineUp) -> tuple[str, ...]:
-    return found.open
+        maker.add(
+            action, {"valve": valve, "hint": _hint(maker, found, valve), **data}, valves=(valve,), **common
+        )
 
 
 def _vessels(maker: Maker, found: LineUp) -> list[str]:
@@ -93,7 +98,7 @@ def _vessels(maker: Maker, found: LineUp) -> list[str]:
 
 
 def _hint(maker: Maker, found: LineUp, valve: str) -> str:
-    """Where a valve stands on the route: ``into`` the receiver, ``out of`` the source, or its painted place."""
+    """Where a valve stands on the route: into the receiver, out of the source, or nowhere special."""
     words = step_words()["hints"]
     for stream in found.streams:
         for line, side, vessel in (
@@ -131,7 +136,7 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
     maker.add("watch_until", facts, equipment=(destination,), **extra, **common)
 
 
-def _secure(maker: Maker, found: LineUp, data: Mapping[str, Any]) -> None:
+def _secure(maker: Maker, found: LineUp) -> None:
     """Pump off first, then the valves in reverse: source's end first; hoses last."""
     common = {"line_up": found.id}
     _stop(maker, found)
@@ -141,7 +146,9 @@ def _secure(maker: Maker, found: LineUp, data: Mapping[str, Any]) -> None:
     for end in found.hoses:
         if maker.plant.profile.hoses[end.hose].normal != end.port:
             vessel = end.port.partition(".")[0]
-            maker.add("disconnect_hose", {"hose": end.hose, "vessel": vessel}, equipment=(end.hose,), **common)
+            maker.add(
+                "disconnect_hose", {"hose": end.hose, "vessel": vessel}, equipment=(end.hose,), **common
+            )
 
 
 def _rest_positions(maker: Maker, found: LineUp) -> None:
@@ -172,11 +179,14 @@ def circulate(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]
         return
     data = {"source": vessel, "destination": vessel}
     _line_up_steps(maker, found, data, given.get("messages", ()))
-    maker.add("start_circulation", {**data, "pump": found.pump}, equipment=(found.pump or "",), line_up=found.id)
+    maker.add(
+        "start_circulation", {**data, "pump": found.pump}, equipment=(found.pump or "",), line_up=found.id
+    )
 
 
 def stop_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
+    """Stop the pump of a vessel's circulation and secure its valves."""
     vessel = maker.vessel(str(given["vessel"]))
     found = maker.line_ups.get(Want(vessel, vessel))
     if found is not None:
-        _secure(maker, found, {"source": vessel, "destination": vessel})
+        _secure(maker, found)

@@ -58,7 +58,8 @@ class Words:
     def equipment(self, name: str) -> str:
         """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay.
 
-        ``ester`` is whichever vessel holds the ester when it goes on to the tower."""
+        ``ester`` is whichever vessel holds the ester when it goes on to the tower.
+        """
         owner, dot, rest = name.partition(".")
         if owner == "ester":
             owner = "strip" if self._plant.profile.recipe.stripping else "settle"
@@ -76,7 +77,7 @@ class Words:
         return self._plant.profile.vessels[self.equipment(name)].name
 
     def shutoff(self, name: str) -> str:
-        """The labels of the valves that shut a vessel's liquid in: on each line the first that is not a throttle."""
+        """Labels of the valves that shut a vessel's liquid in: on each line the first but a throttle."""
         profile, vessel = self._plant.profile, self.equipment(name)
         found = []
         for part in profile.lines.values():
@@ -111,7 +112,7 @@ class Words:
         return f"{VALUE_START}{figure.id}{VALUE_SPLIT}{figure.text}{VALUE_END}"
 
     def quantity(self, text: str, kind: str, rounding: str = "target") -> str:
-        """A quantity written in content (``45 °C``), shown in this plant's units, rounded to its safe side."""
+        """A quantity of content (``45 °C``) in this plant's units, rounded to its safe side."""
         number = quantities.parse(text, kind)
         return quantities.show(number, kind, units=self._plant.profile.units, rounding=rounding).text
 

@@ -103,11 +103,11 @@ class Bottom:
     def check(self, radius_m: float) -> None:
         """Raise ValueError if this bottom cannot fit a cylinder of that radius."""
 
-    def zone_height_m(self, radius_m: float) -> float:  # noqa: ARG002 - a flat one has no zone
+    def zone_height_m(self, radius_m: float) -> float:
         """Height (m) of the bottom zone."""
         return 0.0
 
-    def volume_below(self, radius_m: float, level_m: float) -> float:  # noqa: ARG002 - nor a volume in it
+    def volume_below(self, radius_m: float, level_m: float) -> float:
         """Volume (m3) below a level within the bottom zone."""
         return 0.0
 
@@ -129,7 +129,7 @@ class DeepBottom(Bottom):
     def __post_init__(self) -> None:
         require_positive(depth_m=self.depth_m)
 
-    def zone_height_m(self, radius_m: float) -> float:  # noqa: ARG002 - given, not derived
+    def zone_height_m(self, radius_m: float) -> float:
         return self.depth_m
 
 

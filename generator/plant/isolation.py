@@ -96,11 +96,15 @@ class _Walk:
         return out, into
 
     def _shutting(self, valves: tuple[str, ...]) -> str | None:
-        """The valve of a line that shuts it: the first that normally stands closed, so that a throttle left at
-        its setting is not touched and traps nothing; else the first that can be shut."""
+        """The valve that shuts a line: the first that normally stands closed, else the first able to.
+
+        So a throttle left at its setting is not touched, and nothing is trapped behind it.
+        """
         able = [valve for valve in valves if not self.around.network.is_check(valve)]
         described = self.around.network.profile.valves
-        return next((valve for valve in able if described[valve].normal == "closed"), able[0] if able else None)
+        return next(
+            (valve for valve in able if described[valve].normal == "closed"), able[0] if able else None
+        )
 
     def _turned(self, passage: Passage) -> bool:
         position = self.positions.get(passage.id)

@@ -11,10 +11,10 @@ Driver = Literal["any", "pump", "gravity", "supply"]
 
 @dataclass(frozen=True)
 class Want:
-    """A transfer somebody asks for. ``source`` and ``destination`` are vessel ids (a circulation names one twice).
+    """A transfer somebody asks for, by vessel ids; a circulation names one vessel twice.
 
-    ``via`` is in-line equipment that must be passed (a tower); ``beside`` is a second source let in at the same
-    time by the first stream's pump (injection); ``outlet`` pins the source's port.
+    ``via`` is in-line equipment that must be passed (a tower); ``beside`` is a second source let in at the
+    same time by the first stream's pump (injection); ``outlet`` pins the source's port.
     """
 
     source: str
@@ -46,7 +46,7 @@ class HoseEnd:
 
 @dataclass(frozen=True)
 class Stream:
-    """One driven flow. ``driver`` is a pump's id, ``gravity`` or ``supply``; ``path`` are the line ids in order of flow."""
+    """One driven flow: ``driver`` is a pump's id, gravity or supply; ``path`` the lines in its order."""
 
     source: str
     destination: str

@@ -48,7 +48,7 @@ def _blank_trails(data: Any, trail: Trail) -> Iterator[Trail]:
 
 
 def _error_path(model: type[BaseModel], tree: Tree, trail: Trail) -> Trail:
-    """``trail`` as pydantic would write it: with the branch's name after each union that the file tells apart."""
+    """``trail`` as pydantic would write it: with the branch's name after each union."""
     path: Trail = ()
     for end, part in enumerate(trail):
         spot = locate(model, tree, path)

@@ -1,5 +1,8 @@
-"""Pumps, valves, lines, hoses and the things in line. A ``Ref`` names an end: ``vessel.port``, ``pump.in``,
-``pump.out``, ``tower.in``, a three-way valve's ``valve.port``, a tee, a supply, or ``open`` (a free spout)."""
+"""Pumps, valves, lines, hoses and the things in line.
+
+A ``Ref`` names an end: ``vessel.port``, ``pump.in``, ``pump.out``, ``tower.in``, a three-way valve's
+``valve.port``, a tee, a supply, or ``open`` (a free spout).
+"""
 
 from __future__ import annotations
 
@@ -47,7 +50,7 @@ class Pump(Part):
 
 
 class Valve(Part):
-    """``label`` is the text painted on it, kept as it is. A three-way valve's ``positions`` name what joins what."""
+    """``label`` is the painted text, as it is; a three-way valve's ``positions`` name what joins what."""
 
     label: Label
     kind: Literal["ball", "gate", "needle", "globe", "check", "spring_return", "solenoid", "three_way"]

@@ -28,7 +28,7 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
     found = [
         *_line_ends(profile, ends, broken),
         *_valves_in_lines(profile, broken),
-        *_ports_once(profile, broken),
+        *_ports_once(profile, ends, broken),
         *_roles(profile, broken),
         *_names_of_vessels(profile, broken),
         *_emergency_stop(profile, broken),
@@ -94,12 +94,11 @@ def _valves_in_lines(profile: Profile, broken: frozenset[str]) -> Iterator[Found
             yield "valve_nowhere", ("valves", valve_id), {"id": valve_id, "label": valve_part.label}
 
 
-def _ports_once(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
-    """Two lines at one vessel port or pump flange need a tee; a hose may be moved to a port that it shares."""
+def _ports_once(profile: Profile, ends: set[str], broken: frozenset[str]) -> Iterator[Found]:
+    """Two lines at one vessel port or pump flange need a tee; a hose may be moved to a shared port."""
+    single = ends - {OPEN, *profile.tees}
     once = Counter(
-        end
-        for end, path in _named_ends(profile)
-        if path[-1] in ("from", "to", "fixed") and end != OPEN and end not in profile.tees
+        end for end, path in _named_ends(profile) if path[-1] in ("from", "to", "fixed") and end in single
     )
     for end, path in _named_ends(profile):
         if path[-1] in ("from", "to", "fixed") and once[end] > 1:
@@ -120,35 +119,37 @@ def _roles(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
     for role, ids in holders.items():
         if len(ids) > 1:
             yield "role_twice", ("vessels", ids[1], "roles"), {"role": role, "other": ids[0]}
-    for role in NEEDED_ROLES:
-        if role not in holders and not broken:
-            yield "role_missing", ("vessels",), {"role": role}
+    for needed in NEEDED_ROLES:
+        if needed not in holders and not broken:
+            yield "role_missing", ("vessels",), {"role": needed}
     if profile.recipe.stripping and "strip" not in holders and not broken:
         yield "role_missing", ("vessels",), {"role": "strip"}
 
 
 def _names_of_vessels(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
-    named: list[tuple[str, tuple[str | int, ...]]] = []
+    for name, path in _named_vessels(profile):
+        if name not in profile.vessels and name not in broken:
+            yield "no_such_vessel", path, {"text": name, "near": _near(name, profile.vessels)}
+    for vessel_id, vessel in profile.vessels.items():
+        condenser = vessel.vent.condenser
+        known = condenser in profile.condensers or condenser in broken
+        if vessel.vent.to == "condenser" and not known:
+            facts = {"text": condenser or "nothing", "near": _near(condenser or "", profile.condensers)}
+            yield "no_such_condenser", ("vessels", vessel_id, "vent"), facts
+
+
+def _named_vessels(profile: Profile) -> Iterator[tuple[str, tuple[str | int, ...]]]:
     for vessel_id, vessel in profile.vessels.items():
         if vessel.shares_wall_with:
-            named.append((vessel.shares_wall_with, ("vessels", vessel_id, "shares_wall_with")))
-        condenser = vessel.vent.condenser
-        if vessel.vent.to == "condenser" and (condenser is None or condenser not in profile.condensers):
-            if condenser not in broken:
-                facts = {"text": condenser or "nothing", "near": _near(condenser or "", profile.condensers)}
-                yield "no_such_condenser", ("vessels", vessel_id, "vent"), facts
+            yield vessel.shares_wall_with, ("vessels", vessel_id, "shares_wall_with")
     for condenser_id, part in profile.condensers.items():
-        named.append((part.drains_to, ("condensers", condenser_id, "drains_to")))
-    if profile.safety.containment:
-        for index, held in enumerate(profile.safety.containment.holds):
-            named.append((held, ("safety", "containment", "holds", index)))
+        yield part.drains_to, ("condensers", condenser_id, "drains_to")
+    for index, held in enumerate(profile.safety.containment.holds if profile.safety.containment else ()):
+        yield held, ("safety", "containment", "holds", index)
     for index, route in enumerate(profile.routes):
         for key, end in (("from", route.from_), ("to", route.to)):
             if end not in profile.supplies:
-                named.append((end, ("routes", index, key)))
-    for name, path in named:
-        if name not in profile.vessels and name not in broken:
-            yield "no_such_vessel", path, {"text": name, "near": _near(name, profile.vessels)}
+                yield end, ("routes", index, key)
 
 
 def _emergency_stop(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:

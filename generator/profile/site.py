@@ -8,8 +8,8 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from generator.profile.types import (
-    Altitude,
     Airflow,
+    Altitude,
     Area,
     Current,
     Id,

@@ -1,7 +1,7 @@
 """The small types that every part of a profile is made of: ids, labels, yes/no, and quantities with units.
 
-A quantity is text in the file (``55 gal``, ``4.5 kW``) and an SI float inside; the attribute's name carries the
-SI unit (``volume_m3``), the file's key does not (``volume``). Bounds refuse the absurd, not the unusual.
+A quantity is text in the file (``55 gal``, ``4.5 kW``) and an SI float inside; the attribute's name carries
+the SI unit (``volume_m3``), the file's key does not (``volume``). Bounds refuse the absurd, not the unusual.
 """
 
 from __future__ import annotations
@@ -56,7 +56,9 @@ Bore = Annotated[float, _reader("length", 0.002, 0.5), _schema("length", "25 mm"
 Altitude = Annotated[float, _reader("altitude", -430.0, 4500.0), _schema("altitude", "180 m")]
 Area = Annotated[float, _reader("area", 0.05, 5000.0), _schema("area", "24 m2")]
 Temperature = Annotated[float, _reader("temperature", -40.0, 250.0), _schema("temperature", "54 degC")]
-TemperatureStep = Annotated[float, _reader("temperature_difference", 0.0, 60.0), _schema("temperature_difference", "5 K")]
+TemperatureStep = Annotated[
+    float, _reader("temperature_difference", 0.0, 60.0), _schema("temperature_difference", "5 K")
+]
 Power = Annotated[float, _reader("power", 1.0, 100e3), _schema("power", "4.5 kW")]
 Voltage = Annotated[float, _reader("voltage", 6.0, 700.0), _schema("voltage", "230 V")]
 Current = Annotated[float, _reader("current", 0.5, 400.0), _schema("current", "32 A")]
@@ -67,7 +69,9 @@ Mass = Annotated[float, _reader("mass", 1e-4, 20e3), _schema("mass", "25 kg")]
 Fraction = Annotated[float, _reader("fraction", 0.0, 1.0), _schema("fraction", "90 %")]
 WattDensity = Annotated[float, _reader("watt_density", 100.0, 400e3), _schema("watt_density", "15 W/in2")]
 MolarRatio = Annotated[float, _reader("molar_ratio", 3.0, 30.0), _schema("molar_ratio", "6:1")]
-TitrationVolume = Annotated[float, _reader("titration_volume", 0.0, 60.0), _schema("titration_volume", "2.5 mL")]
+TitrationVolume = Annotated[
+    float, _reader("titration_volume", 0.0, 60.0), _schema("titration_volume", "2.5 mL")
+]
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]{0,40}$")]
 Label = Annotated[str, StringConstraints(min_length=1, max_length=30)]

@@ -43,7 +43,7 @@ Material = Literal["stainless", "steel", "galvanised", "aluminium", "copper", "b
 
 
 class VerticalCylinder(Part):
-    """Upright cylinder; ``height`` is the straight side, ``bottom_depth`` what the bottom adds (or, dished in, takes)."""
+    """Upright cylinder; ``height`` is the straight side, ``bottom_depth`` what the bottom adds or takes."""
 
     kind: Literal["vertical_cylinder"]
     diameter_m: Length = Field(alias="diameter", gt=0)

@@ -16,7 +16,8 @@ from generator.problems import FillmarkError, Problem
 from generator.publish import pdf
 
 STYLES = ("tokens.css", "base.css", "cards.css")
-VARIANTS = ("", "compact")
+# From the largest type to the smallest; the middle one is tried first.
+LARGER, USUAL, SMALLER = "roomy", "", ("close", "compact")
 # A box may stick out by less than a printer can place; a line's box is a little higher than its line.
 SLACK_PX, SLACK_LINE_PX = 0.5, 2.0
 
@@ -84,11 +85,16 @@ def _too_long(card: Card) -> Problem:
 
 def _sheet_that_fits(card: Card, issue: Issue) -> Sheet | None:
     foot = _foot(card, issue)
-    for variant in VARIANTS:
-        sheet = Sheet(card, variant, foot)
-        document = pdf.layout(_html([sheet], issue), STYLES)
-        if len(document.pages) == 1 and not sticking_out(document.pages[0]):
-            return sheet
+
+    def fits(variant: str) -> bool:
+        document = pdf.layout(_html([Sheet(card, variant, foot)], issue), STYLES)
+        return len(document.pages) == 1 and not sticking_out(document.pages[0])
+
+    if fits(USUAL):
+        return Sheet(card, LARGER if fits(LARGER) else USUAL, foot)
+    for variant in SMALLER:
+        if fits(variant):
+            return Sheet(card, variant, foot)
     return None
 
 

@@ -41,8 +41,9 @@ else:
 
 @contextmanager
 def locked(path: Path, waiting: Callable[[], None]) -> Iterator[None]:
-    """Holds the lock; ``waiting`` is called once if another run holds it. Raises OSError if it cannot be made.
+    """Holds the lock; ``waiting`` is called once if another run holds it.
 
+    Raises OSError where the lock's file cannot be made.
     The file stays: one that is removed while another run waits on it would lock nothing.
     """
     path.parent.mkdir(parents=True, exist_ok=True)

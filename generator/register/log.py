@@ -41,15 +41,15 @@ def folder_of(profile: Path) -> Path:
 
 
 def read(folder: Path) -> list[Entry]:
-    """All issues so far, oldest first. Raises FillmarkError where a line cannot be read or is out of order."""
+    """All issues so far, oldest first. Raises FillmarkError where a line is damaged or out of order."""
     path = folder / FILE
     try:
         text = path.read_bytes().decode("utf-8")
     except FileNotFoundError:
         return []
     except UnicodeDecodeError as error:
-        line = error.object[: error.start].count(b"\n") + 1
-        raise _corrupt(Place(str(path), line), error.reason) from None
+        at = error.object[: error.start].count(b"\n") + 1
+        raise _corrupt(Place(str(path), at), error.reason) from None
     entries: list[Entry] = []
     for number, line in enumerate(text.removesuffix("\n").split("\n") if text else [], start=1):
         entry = _entry(line, Place(str(path), number))

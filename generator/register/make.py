@@ -1,10 +1,10 @@
-"""A handbook from profile to files: number, date and place of every issue, and what must be written for it."""
+"""A handbook from profile to files: number, date and place of every issue, and what is to be written."""
 
 from __future__ import annotations
 
 import hashlib
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -13,7 +13,7 @@ from pathlib import Path
 from generator.handbook.book import Issue
 from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded
-from generator.publish import files, native
+from generator.publish import files
 from generator.register import log
 from generator.register.lock import locked
 from generator.register.outputs import RECORD, Outputs, Progress, Quiet
@@ -38,7 +38,7 @@ class CannotWrite(FillmarkError):
 
 @dataclass(frozen=True)
 class Result:
-    """What was done. ``written`` are the files an unchanged issue lacked, ``cards`` those with the new number.
+    """What was done. ``written`` are files an unchanged issue lacked, ``cards`` titles with the new number.
 
     ``missing`` names the libraries for want of which there are no PDFs.
     """
@@ -82,9 +82,15 @@ def make_handbook(
 def _draft(found: Survey, folder: Path, day: str, tell: Progress) -> Result:
     _refuse_foreign(folder)
     outputs = Outputs(found.book, Issue(None, day, draft=True), {}, tell)
+    made = outputs.all_files()
     with writing(folder), files.swapped(folder) as fresh:
-        missing = outputs.write(fresh)
-    return Result(outputs.issue, folder, found, missing=missing)
+        _fill(fresh, made)
+    return Result(outputs.issue, folder, found, missing=outputs.missing)
+
+
+def _fill(folder: Path, made: Mapping[str, bytes]) -> None:
+    for name, content in made.items():
+        files.write(folder / name, content)
 
 
 def _issue(found: Survey, folder: Path, register: Path, day: str, tell: Progress) -> Result:
@@ -94,13 +100,14 @@ def _issue(found: Survey, folder: Path, register: Path, day: str, tell: Progress
     outputs, entry = _numbered(found, entries, day, tell)
     if entries and entry is entries[-1]:
         return _again(found, outputs, folder)
+    made = outputs.all_files()
     with writing(folder), files.swapped(folder) as fresh:
-        missing = outputs.write(fresh)
-        # The number is taken once all is rendered and before it can be seen: it is never given twice.
+        _fill(fresh, made)
+        # The number is taken once all is there and before it can be seen, so that none is given twice.
         with writing(register / log.FILE):
             log.append(register, entry)
-    changed = tuple(card.id for card in outputs.cards if entry.cards[card.id] == entry.number)
-    return Result(outputs.issue, folder, found, cards=changed, missing=missing)
+    changed = tuple(card.title for card in outputs.cards if entry.cards[card.id] == entry.number)
+    return Result(outputs.issue, folder, found, cards=changed, missing=outputs.missing)
 
 
 def _numbered(found: Survey, entries: list[log.Entry], day: str, tell: Progress) -> tuple[Outputs, log.Entry]:
@@ -139,12 +146,17 @@ def _profile_print(loaded: Loaded) -> str:
 
 def _again(found: Survey, outputs: Outputs, folder: Path) -> Result:
     """An unchanged issue: writes what its folder lacks, all of it where the folder holds anything else."""
-    if not outputs.is_in(folder):
+    if outputs.is_in(folder):
+        lacking = outputs.lacking(folder)
+        with writing(folder):
+            _fill(folder, lacking)
+        written = tuple(lacking)
+    else:
+        made = outputs.all_files()
         with writing(folder), files.swapped(folder) as fresh:
-            missing = outputs.write(fresh)
-        return Result(outputs.issue, folder, found, unchanged=True, missing=missing)
-    with writing(folder):
-        written, missing = outputs.mend(folder)
+            _fill(fresh, made)
+        written = tuple(made)
+    missing = outputs.lacks_pdf(folder)
     return Result(outputs.issue, folder, found, unchanged=True, written=written, missing=missing)
 
 
@@ -192,12 +204,3 @@ def writing(path: Path) -> Iterator[None]:
             where = str(path)  # a working file's name says nothing to anybody
         reason = error.strerror or type(error).__name__
         raise CannotWrite([Problem("cannot_write", Place(where), {"reason": reason})]) from error
-
-
-def missing_libraries() -> tuple[str, ...]:
-    """Libraries without which no PDF can be made."""
-    return tuple(native.missing_libraries())
-
-
-__all__ = ["CannotWrite", "Result", "Stopped", "make_handbook", "missing_libraries", "writing"]
-_ = Callable

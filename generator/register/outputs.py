@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from generator.handbook.book import Book, Issue
 from generator.handbook.card import Card
@@ -14,10 +14,12 @@ from generator.handbook.cards import cards
 from generator.handbook.document import Document
 from generator.handbook.pages import Page, pages
 from generator.publish import cards as card_sheets
-from generator.publish import files, manual, native, record, site
+from generator.publish import manual, native, record, site
 
-RECORD, MANUAL, CARDS = "record.json", manual.FILE, "cards.pdf"
-Content = bytes | Path | Callable[[], bytes]
+RECORD, CARDS = "record.json", "cards.pdf"
+#: What tells one issue's record from another's; findings say where the profile was, which may change.
+TELLING = ("schema", "plant", "issue", "figures", "line_ups", "procedures")
+Makers = dict[str, Callable[[], bytes]]
 
 
 class Progress(Protocol):
@@ -44,6 +46,7 @@ class Outputs:
 
     def __init__(self, book: Book, issue: Issue, card_issues: Mapping[str, Issue], tell: Progress) -> None:
         self.book, self.issue, self.card_issues, self.tell = book, issue, card_issues, tell
+        self.printed_before: Sequence[Document] | None = None
 
     @cached_property
     def cards(self) -> list[Card]:
@@ -73,35 +76,36 @@ class Outputs:
 
     @cached_property
     def printed_cards(self) -> list[Document]:
+        """One entry a sheet; one a card where they cannot be fitted."""
+        if self.printed_before is not None:
+            return list(self.printed_before)
         whole = self.cards if self.missing else [sheet.card for sheet in self.sheets]
         return [card.document() for card in whole]
 
     @cached_property
     def pages(self) -> list[Page]:
+        """The pages as issued; the list of cards among them names every sheet."""
         return pages(self.book, self.issue, self.printed_cards)
 
-    @cached_property
-    def record(self) -> bytes:
-        title = self.book.profile.name
+    def _record(self) -> bytes:
         documents = [*(page.document for page in self.pages), *self.printed_cards]
-        documents.append(manual.document(self.pages, title))
+        documents.append(manual.document(self.pages, self.book.profile.name))
         return record.to_bytes(record.record(self.book, self.issue, documents))
 
-    def plain_files(self) -> dict[str, Content]:
+    def plain_files(self) -> Makers:
         """Site and record: what needs no library."""
         self.tell("pages", 0, 1)
         named = site.site_files(self.book, self.pages, self.issue)
-        return {**{f"site/{name}": content for name, content in named.items()}, RECORD: self.record}
+        self.tell("pages", 1, 1)
+        made: Makers = {f"site/{name}": _content(given) for name, given in named.items()}
+        return {**made, RECORD: self._record}
 
-    def pdf_files(self) -> dict[str, Content]:
-        """Every PDF; empty where the libraries are missing."""
+    def pdf_files(self) -> Makers:
+        """Every PDF; none where the libraries are missing."""
         if self.missing:
             return {}
-        named: dict[str, Content] = {CARDS: lambda: card_sheets.cards_pdf(self.sheets, self.issue)}
-        for number, sheet in enumerate(self.sheets):
-            named[sheet.card.file] = self._card(number, sheet)
-        named[MANUAL] = self._manual
-        return named
+        made: Makers = {sheet.card.file: self._card(n, sheet) for n, sheet in enumerate(self.sheets)}
+        return {**made, CARDS: self._all_cards, manual.FILE: self._manual}
 
     def _card(self, number: int, sheet: card_sheets.Sheet) -> Callable[[], bytes]:
         def make() -> bytes:
@@ -110,53 +114,61 @@ class Outputs:
 
         return make
 
+    def _all_cards(self) -> bytes:
+        made = card_sheets.cards_pdf(self.sheets, self.issue)
+        self.tell("cards", 1, 1)
+        return made
+
     def _manual(self) -> bytes:
-        stages = iter((0, 1))
+        done = iter((0, 1))
         made = manual.manual_pdf(
-            self.book, self.pages, self.issue, lambda _: self.tell("manual", next(stages, 1), 2)
+            self.book, self.pages, self.issue, lambda _: self.tell("manual", next(done, 1), 2)
         )
         self.tell("manual", 2, 2)
         return made
 
-    def write(self, folder: Path) -> tuple[str, ...]:
-        """All of it into a fresh folder; the libraries for want of which the PDFs are not there."""
-        for name, content in {**self.plain_files(), **self.pdf_files()}.items():
-            files.write(folder / name, _bytes(content))
-        return self.missing
+    def all_files(self) -> dict[str, bytes]:
+        """Name to content of everything that can be made here."""
+        return {name: make() for name, make in {**self.plain_files(), **self.pdf_files()}.items()}
 
     def is_in(self, folder: Path) -> bool:
         """Whether the folder holds this very issue, perhaps not all of it."""
-        try:
-            there = json.loads((folder / RECORD).read_text(encoding="utf-8"))
-        except (OSError, ValueError, RecursionError):
-            return False
-        mine = json.loads(record.to_bytes(record.record(self.book, self.issue, [])))
-        return isinstance(there, dict) and {**there, "documents": []} == mine
+        there, mine = _read(folder), json.loads(record.to_bytes(record.record(self.book, self.issue, [])))
+        return all(key in there and there[key] == mine[key] for key in TELLING) and "documents" in there
 
-    def mend(self, folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Writes the files that are not there: their names, and the libraries for want of which some stay away."""
-        lacking = [name for name in self._expected(folder) if not (folder / name).is_file()]
-        if not lacking:
-            return (), ()
-        made = {**self.plain_files(), **self.pdf_files()}
-        written = []
-        for name, content in made.items():
-            path = folder / name
-            # With the PDFs there at last, cards may be split otherwise than the pages of old say.
-            differs = not callable(content) and path.is_file() and path.read_bytes() != _bytes(content)
-            if differs or not path.is_file():
-                files.write(path, _bytes(content))
-                written.append(name)
-        return tuple(written), self.missing if MANUAL in lacking or CARDS in lacking else ()
+    def lacking(self, folder: Path) -> dict[str, bytes]:
+        """What is to be written so that the folder, which holds this issue, holds all of it.
 
-    def _expected(self, folder: Path) -> Iterator[str]:
+        Where PDFs can be made at last, the pages that list the cards are too, for a card may be split now.
+        """
+        before = [Document(**entry) for entry in _read(folder)["documents"] if entry["kind"] == "card"]
+        pdfs = [CARDS, manual.FILE, *(document.file for document in before)]
+        anew = not self.missing and not all((folder / name).is_file() for name in pdfs)
+        if not anew:
+            self.printed_before = before
+        makers = {**self.plain_files(), **(self.pdf_files() if anew else {})}
+        found = {name: make() for name, make in makers.items() if not (folder / name).is_file()}
+        if anew:
+            plain = {name: make() for name, make in self.plain_files().items()}
+            found |= {name: made for name, made in plain.items() if _differs(folder / name, made)}
+        return found
+
+    def lacks_pdf(self, folder: Path) -> tuple[str, ...]:
+        """The libraries for want of which PDFs are not in the folder."""
+        return () if (folder / manual.FILE).is_file() and (folder / CARDS).is_file() else self.missing
+
+
+def _differs(path: Path, content: bytes) -> bool:
+    return path.is_file() and path.read_bytes() != content
+
+
+def _content(given: bytes | Path) -> Callable[[], bytes]:
+    return given.read_bytes if isinstance(given, Path) else lambda: given
+
+
+def _read(folder: Path) -> dict[str, Any]:
+    try:
         there = json.loads((folder / RECORD).read_text(encoding="utf-8"))
-        yield from (str(document["file"]) for document in there["documents"])
-        yield CARDS
-        yield from (f"site/{name}" for name in site.ASSETS) if hasattr(site, "ASSETS") else ()
-
-
-def _bytes(content: Content) -> bytes:
-    if isinstance(content, Path):
-        return content.read_bytes()
-    return content() if callable(content) else content
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return there if isinstance(there, dict) else {}

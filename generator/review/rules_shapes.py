@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from generator.plant.geometry import LEVEL_SLACK_M
+from generator.plant.plant import Tank
 from generator.review.context import Context, Trail
 from generator.review.finding import Finding
 
@@ -47,6 +48,11 @@ def _drawn(ctx: Context) -> dict[tuple[str, str], list[str]]:
     return found
 
 
+def _heel_m3(tank: Tank, outlet: str) -> float:
+    """What stays below an outlet; a port above the top is another rule's matter."""
+    return tank.shape.volume_at(min(tank.vessel.ports[outlet].mouth_m, tank.shape.inside_height_m))
+
+
 def settler_drain(ctx: Context) -> Iterator[Finding]:
     """Glycerin that stays below the outlet it is drained by goes on with the ester."""
     tank, can = ctx.plant.with_role("settle"), ctx.plant.with_role("glycerin")
@@ -56,7 +62,7 @@ def settler_drain(ctx: Context) -> Iterator[Finding]:
     for (source, outlet), destinations in _drawn(ctx).items():
         if source != tank.id or can.id not in destinations:
             continue
-        heel_m3 = tank.heel_m3(outlet)
+        heel_m3 = _heel_m3(tank, outlet)
         if heel_m3 > GLYCERIN_LEFT * glycerin_m3:
             yield ctx.finding(
                 "heel-glycerin",
@@ -74,7 +80,7 @@ def large_heel(ctx: Context) -> Iterator[Finding]:
     """A vessel that keeps much of its contents below the lowest outlet in use."""
     lowest: dict[str, tuple[float, str]] = {}
     for source, outlet in _drawn(ctx):
-        heel = ctx.plant.tanks[source].heel_m3(outlet), outlet
+        heel = _heel_m3(ctx.plant.tanks[source], outlet), outlet
         lowest[source] = min(lowest.get(source, heel), heel)
     for id_, (heel_m3, outlet) in lowest.items():
         tank = ctx.plant.tanks[id_]

@@ -64,7 +64,8 @@ def methanol_store(ctx: Context) -> Iterator[Finding]:
     """S36: how much methanol the vessels for it can hold."""
     tanks = list(ctx.holding({"methanol", "methoxide", "recovered_methanol"}))
     total_m3 = sum(tank.capacity_m3 for tank in tanks)
-    ids, at = [tank.id for tank in tanks], ("vessels", tanks[0].id) if tanks else ("vessels",)
+    ids, largest = [tank.id for tank in tanks], max(tanks, key=lambda tank: tank.capacity_m3)
+    at = ("vessels", largest.id)
     mass_kg = total_m3 * methanol_density_kg_m3(20.0)
     facts = {"total": ctx.least(total_m3, "volume")}
     if mass_kg >= PROCESS_SAFETY_KG:

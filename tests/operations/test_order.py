@@ -78,7 +78,9 @@ def test_a_check_for_closed_finds_the_valve_closed(demo: Demo) -> None:
 
 def test_valves_open_from_the_receiver_and_close_from_the_source(demo: Demo) -> None:
     for found in demo[2].line_ups.values():
-        steps = [s for _, s in _steps(demo) if s.line_up == found.id and s.action in ("open_valve", "close_valve")]
+        steps = [
+            s for _, s in _steps(demo) if s.line_up == found.id and s.action in ("open_valve", "close_valve")
+        ]
         opened = [s.valves[0] for s in steps if s.action == "open_valve"]
         closed = [s.valves[0] for s in steps if s.action == "close_valve"]
         if len(found.streams) == 1 and found.open:
@@ -125,7 +127,9 @@ def test_a_receiver_is_cool_and_locked_before_liquid_with_methanol_enters(demo: 
 
 def test_free_water_is_drained_before_heat_and_the_charged_oil_is_titrated(demo: Demo) -> None:
     order = [p.id for p in demo[2].procedures]
-    assert order.index("charge-oil") < order.index("dry-oil") < order.index("titrate") < order.index("methoxide")
+    assert (
+        order.index("charge-oil") < order.index("dry-oil") < order.index("titrate") < order.index("methoxide")
+    )
     dry = next(p for p in demo[2].procedures if p.id == "dry-oil")
     numbers = {step.action: index for index, step in reversed(list(enumerate(dry.steps)))}
     drained = next(i for i, s in enumerate(dry.steps) if s.blank and "water drained" in s.blank)

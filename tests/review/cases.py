@@ -1,0 +1,234 @@
+"""One least change of a demo rig for each rule, and what it must bring to light."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Q, L = "quillmere", "larkstead"
+REACTOR, DRYER, SETTLER, CAN = "\n  reactor:\n", "\n  dryer:\n", "\n  settler:\n", "\n  charge_can:\n"
+FUEL, GLYCERIN, MEOH, RECOVERED = "\n  fuel_tank:\n", "\n  glycerin_drum:\n", "\n  methanol_drum:\n", "\n  recovered_can:\n"
+VENT = "vent: {to: outdoors, bore: 50 mm, height_above_ground: 4.0 m, flame_arrester: yes}"
+FAN = '  fan: {label: F, switch_place: Outside wall by the door, flow: 640 m3/h, draws_low_and_high: yes}\n'
+ALARM = '  gas_alarm: {place: "Beside the charge can, 0.3 m above the floor", warns_at_ppm: 200, leaves_at_ppm: 6000}\n'
+BUND = (
+    "  containment:\n    area: 7.2 m2\n    height: 0.18 m\n    roofed: yes\n"
+    "    holds: [dryer, reactor, settler, finisher, charge_can, glycerin_drum, recovered_can, fuel_tank]\n"
+)
+
+
+@dataclass(frozen=True)
+class Case:
+    """``at`` is (anchor, text): the finding stands on the line of the first ``text`` behind ``anchor``."""
+
+    rule: str
+    severity: str
+    rig: str
+    edits: tuple[tuple[str, str, str], ...]
+    at: tuple[str, str]
+    also: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        return f"{self.rule}-{self.severity}"
+
+
+def fills(rule: str, severity: str, rig: str, vessel: str, percent: int) -> Case:
+    """A vessel that may be filled less."""
+    anchor = f"\n  {vessel}:\n"
+    more = f"closed: yes\n    max_fill: {percent} %"
+    return Case(rule, severity, rig, ((anchor, "closed: yes", more),), (anchor, f"{vessel}:"))
+
+
+def swap(rule: str, severity: str, rig: str, anchor: str, old: str, new: str, at: str | None = None) -> Case:
+    """One replacement; the finding stands where the new text is, or at ``at`` behind the anchor."""
+    return Case(rule, severity, rig, ((anchor, old, new),), (anchor, at or new))
+
+
+POWER = (
+    swap("S01", "stop", Q, REACTOR, "top_of_hot_part: 0.36 m", "top_of_hot_part: 0.62 m"),
+    swap("S01-cutout", "stop", Q, REACTOR, "low_level_cutout: yes", "low_level_cutout: no"),
+    swap("S04", "stop", Q, REACTOR, "        high_limit: {label: HL2, manual_reset: yes, independent: yes}\n", "", "element:"),
+    swap("S04-independent", "stop", Q, REACTOR, "independent: yes", "independent: no"),
+    swap("S04-reset", "stop", Q, REACTOR, "manual_reset: yes", "manual_reset: no"),
+    swap("watt-density", "warn", Q, REACTOR, "rated_watt_density: 2.0 W/cm2", "rated_watt_density: 2.4 W/cm2"),
+    swap("watt-density-unknown", "note", Q, REACTOR, "        rated_watt_density: 2.0 W/cm2\n", "", "element:"),
+    swap("element-volts", "stop", Q, DRYER, "supply_voltage: 230 V", "supply_voltage: 240 V"),
+    swap("circuit-unknown", "note", Q, REACTOR, "        circuit: 16 A\n", "", "element:"),
+    swap("circuit-rating", "warn", L, "\n  tank:\n", "circuit: 15 A", "circuit: 11 A"),
+    swap("circuit-rating", "note", Q, DRYER, "rated_power: 3 kW", "rated_power: 3.1 kW", "circuit: 16 A"),
+    swap("circuit-overload", "stop", L, "\n  tank:\n", "circuit: 15 A", "circuit: 9 A"),
+    swap("mains-load", "note", L, "mains:", "circuit: 20 A", "circuit: 12 A"),
+    swap("mains-overload", "stop", L, "mains:", "circuit: 20 A", "circuit: 9 A"),
+    swap("S53", "stop", Q, "mains:", "residual_current_device: yes", "residual_current_device: no"),
+    swap("S53-earth", "stop", Q, DRYER, "earthed: yes", "earthed: no"),
+)
+
+TEMPERATURES = (
+    swap("S03", "stop", Q, "  reaction:", "set_point: 54 degC", "set_point: 60 degC"),
+    swap("S03-wash", "stop", L, "  washing:", "temperature: 110 degF", "temperature: 138 degF"),
+    swap("S03-dry", "warn", L, "  washing:", "dry_set_point: 130 degF", "dry_set_point: 150 degF"),
+    swap("S05", "note", L, "  drying:", "set_point: 135 degF", "set_point: 150 degF"),
+    Case(
+        "vessel-temperature", "stop", Q,
+        ((REACTOR, "max_temperature: 90 degC", "max_temperature: 53 degC"),),
+        ("  reaction:", "set_point"),
+    ),
+    Case(
+        "never-reached", "stop", Q,
+        ((DRYER, "rated_power: 3 kW", "rated_power: 1 kW"),), ("  drying:", "set_point"),
+    ),
+    Case(
+        "never-reached-cold", "warn", Q,
+        ((DRYER, "rated_power: 3 kW", "rated_power: 1.4 kW"),), ("  drying:", "set_point"),
+    ),
+)  # fmt: skip
+
+VENTS = (
+    swap("S06", "stop", Q, REACTOR, VENT, VENT.replace("outdoors", "room")),
+    swap("S06-none", "stop", Q, REACTOR, VENT, VENT.replace("outdoors", "none")),
+    swap("S06-height", "warn", Q, REACTOR, VENT, VENT.replace("4.0 m", "3.6 m")),
+    swap("S06-height-unknown", "warn", Q, REACTOR, ", height_above_ground: 4.0 m", "", "vent:"),
+    swap("S06-arrester", "note", Q, REACTOR, ", flame_arrester: yes", "", "vent:"),
+    swap("S07", "stop", Q, REACTOR, VENT, VENT.replace("bore", "valved: yes, bore")),
+    swap("S38", "stop", Q, REACTOR, "closed: yes", "closed: no"),
+    swap("S41", "stop", Q, DRYER, "to: outdoors", "to: none"),
+)
+
+MATERIALS = (
+    swap("S11", "stop", Q, GLYCERIN, "material: steel", "material: plastic"),
+    swap("S11-finished", "warn", Q, FUEL, "material: steel", "material: plastic"),
+    swap("S42", "stop", Q, DRYER, "material: stainless", "material: plastic"),
+    swap("S19", "stop", Q, REACTOR, "material: stainless", "material: aluminium"),
+    swap("S19", "stop", Q, GLYCERIN, "material: steel", "material: galvanised"),
+    swap("S20", "warn", Q, FUEL, "material: steel", "material: brass"),
+    swap("S20", "warn", Q, FUEL, "material: steel", "material: galvanised"),
+)
+
+IGNITION = (
+    swap("S09", "stop", Q, CAN, "fill: {height: 0.60 m, dip_end: 0.05 m}", "fill: {height: 0.60 m}", "fill:"),
+    swap("S10", "stop", Q, CAN, "earthed: yes", "earthed: no"),
+    swap("S10", "warn", Q, FUEL, "earthed: yes", "earthed: no"),
+    Case(
+        "S12", "stop", Q,
+        (
+            ("\n  hand_pump:\n", "kind: hand", "kind: diaphragm\n    has_relief: yes"),
+            ("\n  hand_pump:\n", "rated_for_vapour: yes", "rated_for_vapour: no"),
+        ),
+        ("\n  hand_pump:\n", "rated_for_vapour: no"),
+    ),
+    swap("S22", "stop", Q, "\n  p1:\n", "rated_for_vapour: yes", "rated_for_vapour: no"),
+    swap("S22", "stop", Q, REACTOR, "terminals_rated_for_vapour: yes", "terminals_rated_for_vapour: no"),
+    swap("S22", "stop", Q, CAN, "kind: air, rated_for_vapour: yes", "kind: electric, rated_for_vapour: no"),
+    swap("S29", "warn", Q, "\n  v15:", "kind: spring_return", "kind: ball", "\n  dispense:"),
+    Case(
+        "S29-no-valve", "stop", Q,
+        (
+            (RECOVERED, "    ports:\n", "    ports:\n      tap: {height: 0 m}\n"),
+            ("\nlines:", "lines:\n", "lines:\n  tap: {from: recovered_can.tap, to: open}\n"),
+        ),
+        ("\nlines:", "  tap:"),
+        also=("normal-positions",),
+    ),
+)  # fmt: skip
+
+SITE = (
+    swap("S23", "stop", Q, "  room:", "exhaust: 640 m3/h", "exhaust: 400 m3/h"),
+    swap("S23", "stop", Q, "  fan:", "flow: 640 m3/h", "flow: 400 m3/h"),
+    swap("S23-fan", "stop", Q, "\nsafety:", FAN, "", "safety:"),
+    swap("S25", "warn", Q, "  fan:", "draws_low_and_high: yes", "draws_low_and_high: no"),
+    swap("S24", "stop", Q, "  gas_alarm:", "leaves_at_ppm: 6000", "leaves_at_ppm: 6100"),
+    swap("S24-warns", "warn", Q, "  gas_alarm:", "warns_at_ppm: 200", "warns_at_ppm: 1000"),
+    swap("S24-none", "warn", Q, "\nsafety:", ALARM, "", "safety:"),
+    swap("S36", "warn", Q, MEOH, "diameter: 0.57 m", "diameter: 0.80 m", "methanol_drum:"),
+    swap("S36-site", "stop", Q, MEOH, "diameter: 0.57 m", "diameter: 3.0 m", "methanol_drum:"),
+    swap("S45", "note", Q, "site:", "works_alone: no", "works_alone: yes"),
+    swap("titrant-base", "note", Q, "titrant:", "base: KOH", "base: NaOH"),
+    swap("S35", "stop", Q, "  containment:", "height: 0.18 m", "height: 0.08 m", "containment:"),
+    Case(
+        "S35-required", "warn", Q,
+        (("\nsite:", "jurisdiction: other", "jurisdiction: england"), ("\nsafety:", BUND, "")),
+        ("\nsafety:", "safety:"),
+    ),
+    swap("S35-none", "note", Q, "\nsafety:", BUND, "", "safety:"),
+    swap("S35-outside", "note", Q, "    holds:", "glycerin_drum, ", "", "holds:"),
+)  # fmt: skip
+
+EMERGENCY = (
+    swap("S46", "stop", Q, "emergency_stop:", ", p2]", "]", "cuts:"),
+    swap("S46", "stop", Q, "emergency_stop:", "reactor.element, ", "", "cuts:"),
+    swap("S46-latching", "stop", Q, "emergency_stop:", "latching: yes", "latching: no"),
+    swap("S46-power", "stop", Q, "emergency_stop:", "power_returns: yes", "power_returns: no"),
+    swap("S32", "stop", L, "\nsafety:", "eyewash_place: Post beside the barn door", 'eyewash_place: "None."'),
+    swap("no-isolator", "stop", Q, "\nsafety:", "isolator_place: Grey isolator on the outside wall, left of the door", "isolator_place: n/a"),
+    swap("no-spill-kit", "stop", L, "\nsafety:", "spill_kit_place: Steel bin by the door", 'spill_kit_place: "no"'),
+    swap("no-emergency-stop", "stop", Q, "emergency_stop:", "place: Red button by the door, inside", "place: nowhere"),
+)
+
+VOLUMES = (
+    swap("S26", "stop", Q, REACTOR, "max_fill: 85 %", "max_fill: 60 %", "reactor:"),
+    swap("S26", "stop", L, "\n  tank:\n", "max_fill: 85 %", "max_fill: 60 %", "tank:"),
+    fills("S26", "stop", Q, "settler", 50),
+    fills("S26", "stop", Q, "finisher", 50),
+    fills("S26", "stop", Q, "dryer", 60),
+    swap("S26-limit", "warn", Q, REACTOR, "max_fill: 85 %", "max_fill: 95 %"),
+    fills("volume-glycerin", "stop", Q, "glycerin_drum", 35),
+    fills("volume-recovered", "stop", Q, "recovered_can", 20),
+    fills("volume-methoxide", "stop", Q, "charge_can", 60),
+    fills("volume-fuel", "stop", Q, "fuel_tank", 20),
+    fills("volume-oil", "note", Q, "oil_drum", 50),
+    fills("volume-wash", "stop", L, "wash_drum", 10),
+    fills("volume-washes", "note", L, "wash_drum", 50),
+    swap("S37", "warn", Q, GLYCERIN, "    gauge: {kind: dipstick, resolution: 1 L}\n", "", "glycerin_drum:"),
+)
+
+SHAPES = (
+    Case(
+        "capacity", "warn", Q,
+        ((REACTOR, "closed: yes", "closed: yes\n    capacity: 300 L"),), (REACTOR, "capacity: 300 L"),
+    ),
+    swap("port-above-top", "stop", Q, REACTOR, "again: {height: 1.02 m", "again: {height: 1.30 m"),
+    swap("dip-pipe-up", "stop", Q, FUEL, "top: {height: 0.70 m, dip_end: 0.05 m}", "top: {height: 0.04 m, dip_end: 0.05 m}"),
+    swap("heel-glycerin", "warn", Q, SETTLER, "drain: {height: 0 m}", "drain: {height: 0.30 m}", "drain:"),
+    swap("heel-glycerin", "stop", Q, SETTLER, "drain: {height: 0 m}", "drain: {height: 0.33 m}", "drain:"),
+    swap("heel-large", "note", Q, DRYER, "suction: {height: 0.05 m}", "suction: {height: 0.25 m}", "suction:"),
+    swap("label-twice", "stop", Q, "\nvalves:", "label: SR", "label: s1"),
+)  # fmt: skip
+
+PUMPS = (
+    swap("S39", "stop", Q, "\n  p2:\n", "kind: centrifugal", "kind: gear", "p2:"),
+    swap("suction-head", "warn", Q, "\n  p1:\n", "elevation: 0.15 m", "elevation: 3.6 m"),
+    swap("priming", "warn", Q, "\n  p2:\n", "elevation: 0.15 m", "elevation: 0.80 m", "p2:"),
+    swap("S50", "stop", Q, "\n  tower:\n", "rated_pressure: 200 kPa", "rated_pressure: 110 kPa"),
+    swap("S50-unknown", "warn", Q, "\n  tower:\n", "    rated_pressure: 200 kPa\n", "", "tower:"),
+    swap("S50-unknown", "warn", Q, "\n  p2:\n", "    shut_off_pressure: 120 kPa\n", "", "p2:"),
+    swap("tower-flow", "stop", Q, "\n  to_tower:", "flow: 75 L/h", "flow: 80 L/h"),
+    swap("tower-unrestricted", "stop", Q, "\n  to_tower:", ", restrictor: {flow: 75 L/h}", "", "\n  tower:"),
+)
+
+LINE_UPS = (
+    Case(
+        "line-up-missing", "stop", L,
+        (("\n  methanol_hose:", "[methoxide_can.fill]", "[wash_drum.top]"),), ("\nvessels:", "methanol_drum:"),
+    ),
+    Case(
+        "valve-unused", "note", Q,
+        (
+            (RECOVERED, "    ports:\n", "    ports:\n      tap: {height: 0 m}\n"),
+            ("\nvalves:", "valves:\n", 'valves:\n  v16: {label: "16", kind: spring_return}\n'),
+            ("\nlines:", "lines:\n", "lines:\n  tap: {from: recovered_can.tap, to: open, valves: [v16]}\n"),
+        ),
+        ("\nvalves:", "v16:"),
+    ),
+    Case(
+        "normal-positions", "stop", Q,
+        (
+            ("\nvalves:", '  v02: {label: "02", kind: ball}', '  v02: {label: "02", kind: ball, normal: open}'),
+            ("\nvalves:", '  v03: {label: "03", kind: ball}', '  v03: {label: "03", kind: ball, normal: open}'),
+        ),
+        ("\nlines:", "dryer_out:"),
+    ),
+)  # fmt: skip
+
+CASES = (
+    *POWER, *TEMPERATURES, *VENTS, *MATERIALS, *IGNITION, *SITE,
+    *EMERGENCY, *VOLUMES, *SHAPES, *PUMPS, *LINE_UPS,
+)  # fmt: skip

@@ -1,0 +1,125 @@
+"""Every rule: the least change of a sound rig that breaks it brings exactly that finding, on its line."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import yaml
+
+from generator.figures.record import FigureBook
+from generator.plant.plant import Plant
+from generator.problems import CONTENT, FillmarkError
+from generator.profile.load import load
+from generator.review.finding import Finding
+from generator.review.review import review
+
+from .cases import CASES, Case
+from .conftest import PROFILES, Edit, Reviewed, as_it_is, edited, line_ups_of
+
+Change = Callable[[str, tuple[Edit, ...]], Reviewed]
+WORDS = yaml.safe_load((CONTENT / "wording" / "findings.yaml").read_text("utf-8"))
+ORDER = ["stop", "warn", "note"]
+
+
+def keys(findings: tuple[Finding, ...]) -> Counter[tuple[str, str, tuple[str, ...]]]:
+    return Counter((f.rule, f.severity, f.equipment) for f in findings)
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+def test_a_sound_rig_gives_nothing_but_notes(rig: str) -> None:
+    assert [(f.severity, f.rule, str(f.place)) for f in as_it_is(rig) if f.severity != "note"] == []
+
+
+@pytest.mark.parametrize("case", CASES, ids=[f"{n}-{case}" for n, case in enumerate(CASES)])
+def test_a_rule_finds_its_fault_and_nothing_else(changed: Change, case: Case) -> None:
+    text, findings = changed(case.rig, case.edits)
+    new = keys(findings) - keys(as_it_is(case.rig))
+    if case.rule == "circuit-rating" and case.severity == "note":  # the sound rig has it already
+        new = keys(tuple(f for f in findings if f.rule == case.rule and f.equipment == ("dryer.element",)))
+    assert sorted((rule, severity) for rule, severity, _ in new if rule not in case.also) == [
+        (case.rule, case.severity)
+    ]
+    assert {rule for rule, _, _ in new} - {case.rule} == set(case.also)
+    found = next(f for f in findings if (f.rule, f.severity, f.equipment) in new and f.rule == case.rule)
+    anchor, marker = case.at
+    at = text.index(marker.strip("\n"), text.index(anchor))
+    assert found.place is not None
+    assert found.place.line == text.count("\n", 0, at) + 1
+    assert found.place.file.endswith(f"{case.rig}.yaml")
+
+
+def test_every_rule_has_words_and_a_case() -> None:
+    elsewhere = {"cool-before-tower", "figure-missing"}
+    assert {case.rule for case in CASES} | elsewhere == set(WORDS)
+    assert all(set(entry) == {"what", "mend", "source"} for entry in WORDS.values())
+
+
+@pytest.mark.parametrize("case", CASES, ids=[f"{n}-{case}" for n, case in enumerate(CASES)])
+def test_a_finding_can_be_said(changed: Change, case: Case) -> None:
+    for finding in changed(case.rig, case.edits)[1]:
+        for text in (finding.what, finding.mend, finding.source):
+            assert text
+            assert not set("{}<>") & set(text)
+
+
+def test_fuel_hotter_than_the_tower_may_be_is_noted(changed: Change) -> None:
+    found = [f for f in as_it_is("quillmere") if f.rule == "cool-before-tower"]
+    assert [(f.severity, f.equipment) for f in found] == [("note", ("tower",))]
+    edits = (("\n  tower:\n", "max_temperature: 60 degC", "max_temperature: 110 degC"),)
+    assert "cool-before-tower" not in {f.rule for f in changed("quillmere", edits)[1]}
+
+
+def test_a_rule_that_lacks_its_figure_is_not_passed_over() -> None:
+    loaded = load(PROFILES / "quillmere.yaml")
+    plant = Plant(loaded.profile)
+    found = review(loaded, plant, FigureBook("metric"), line_ups_of(plant))
+    missing = {str(f.facts["figure"]) for f in found if (f.rule, f.severity) == ("figure-missing", "stop")}
+    assert {"ceiling", "charge_volume", "ventilation_needed", "reactor.cover_level"} <= missing
+
+
+def test_without_line_ups_every_transfer_is_missing() -> None:
+    loaded = load(PROFILES / "larkstead.yaml")
+    found = review(loaded, Plant(loaded.profile), FigureBook("us"), ())
+    ends = [f.equipment for f in found if f.rule == "line-up-missing"]
+    assert ends == [
+        ("oil_barrel", "tank"),
+        ("tank", "fuel_drum"),
+        ("tank", "glycerin_can"),
+        ("tank", "tank"),
+        ("tank", "wash_drum"),
+        ("methoxide_can", "tank"),
+        ("methanol_drum", "methoxide_can"),
+        ("water", "tank"),
+    ]
+
+
+def test_the_worst_comes_first_then_the_order_of_the_file(changed: Change) -> None:
+    edits = (
+        ("\nsite:", "residual_current_device: yes", "residual_current_device: no"),
+        ("\n  reactor:\n", "max_fill: 85 %", "max_fill: 95 %"),
+        ("\n  reactor:\n", "low_level_cutout: yes", "low_level_cutout: no"),
+    )
+    findings = changed("quillmere", edits)[1]
+    assert [f.rule for f in findings if f.severity != "note"] == ["S53", "S01-cutout", "S26-limit"]
+    ranks = [(ORDER.index(f.severity), f.place) for f in findings]
+    assert ranks == sorted(ranks)
+
+
+@pytest.mark.parametrize(
+    ("code", "edit"),
+    [
+        ("role_twice", ("\n  dryer:\n", "roles: [dry]", "roles: [dry, react]")),
+        ("label_twice", ("\nvalves:", 'v02: {label: "02"', 'v02: {label: "03"')),
+        ("valve_nowhere", ("\n  dryer_out:", "valves: [v02], ", "")),
+        ("missing_key", ("\nsafety:", "  eyewash_place: Beside the door, left\n", "")),
+    ],
+)
+def test_what_the_loader_refuses_needs_no_rule(tmp_path: Path, code: str, edit: Edit) -> None:
+    path = tmp_path / "rig.yaml"
+    path.write_text(edited((PROFILES / "quillmere.yaml").read_text("utf-8"), (edit,)), "utf-8")
+    with pytest.raises(FillmarkError) as caught:
+        load(path)
+    assert code in {problem.code for problem in caught.value.problems}
