@@ -46,3 +46,18 @@ def changed(name: str, **sections: Any) -> Profile:
 
 def _profile(tree: dict[str, Any]) -> Profile:
     return Profile.model_validate(tree, context={"units": tree["units"]})
+
+
+def edited(name: str, edits: dict[str, Any]) -> Profile:
+    """A demo rig with values set by dotted path; None takes a key out."""
+    tree = deepcopy(_tree(name))
+    for path, value in edits.items():
+        *way, last = path.split(".")
+        part = tree
+        for key in way:
+            part = part.setdefault(key, {})
+        if value is None:
+            part.pop(last, None)
+        else:
+            part[last] = value
+    return _profile(tree)

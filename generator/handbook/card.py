@@ -22,7 +22,7 @@ Paper = Literal["A4", "A5", "Letter", "half_Letter"]
 class Card:
     """``head`` stands on every part of a split card, ``groups`` may be split between, ``end`` closes the last part.
 
-    ``posted_where`` may hold label marks. ``figures`` and ``line_ups`` are the ids it depends on.
+    ``counts`` is how many lines to be done each group has, where it has such. ``posted_where`` may hold label marks. ``figures`` and ``line_ups`` are the ids it depends on.
     """
 
     id: str
@@ -37,6 +37,7 @@ class Card:
     procedure: str | None = None
     figures: tuple[str, ...] = ()
     line_ups: tuple[str, ...] = ()
+    counts: tuple[int, ...] = ()
     part: int = 1
     parts: int = 1
 
@@ -76,10 +77,17 @@ class Card:
         """Several cards, the groups divided before each of the given indices."""
         edges = [0, *bounds, len(self.groups)]
         pieces = [self.groups[a:b] for a, b in zip(edges, edges[1:], strict=False)]
+        counts = [self.counts[a:b] for a, b in zip(edges, edges[1:], strict=False)]
         return [
-            replace(self, id=f"{self.id}-{n}", groups=piece, part=n, parts=len(pieces))
-            for n, piece in enumerate(pieces, start=1)
+            replace(self, id=f"{self.id}-{n}", groups=piece, counts=count, part=n, parts=len(pieces))
+            for n, (piece, count) in enumerate(zip(pieces, counts, strict=True), start=1)
         ]
+
+    @property
+    def too_many_lines(self) -> bool:
+        """More lines than a person takes from a card of this size in one go, and a pause point to split it at."""
+        most = int(words()["run"]["most_lines"][self.paper])
+        return len(self.counts) > 1 and sum(self.counts) > most
 
 
 def build(
@@ -95,6 +103,7 @@ def build(
     context: dict[str, Any] | None = None,
     procedure: str | None = None,
     line_ups: tuple[str, ...] = (),
+    counts: tuple[int, ...] = (),
 ) -> Card:
     """Renders one card. ``title`` may hold marks. The template defines the blocks that ``part`` asks for."""
     shared: dict[str, Any] = {
@@ -117,4 +126,5 @@ def build(
         procedure=procedure,
         figures=desk.used,
         line_ups=line_ups,
+        counts=counts,
     )

@@ -41,21 +41,20 @@ def _card(desk: Desk, line_up: LineUp) -> Card:
     facts = _facts(desk, line_up)
     texts = words()["lineup"]
     title = str(entry["what"])
-    set_up, secure = _set(desk, line_up, facts), _secure(desk, line_up, facts)
-    groups = [
-        Group(
-            texts["set"],
-            tuple(enumerate(set_up, 1)),
-            (*_watch(desk, line_up, facts), str(texts["astray"])),
-            desk.text(entry["ends"], facts, line_up.streams[0].destination, line_up.streams[0].source),
-        ),
-        Group(texts["end"], tuple(enumerate(secure, len(set_up) + 1))),
-    ]
+    first, stream = _groups(desk, line_up, facts), line_up.streams[0]
+    watch = (*_watch(desk, line_up, facts), str(texts["astray"]))
+    ends = desk.text(entry["ends"], facts, stream.destination, stream.source)
+    groups, number = [], 1
+    for name, lines in first.items():
+        notes = (watch, ends) if name == "run" else ((), None)
+        groups.append(Group(texts[name], tuple(enumerate(lines, number)), *notes))
+        number += len(lines)
     return build(
         desk, "lineup", f"lineup-{line_up.id}", title,
         heaters=heater_lines(desk, line_up),
         template="lineup",
         groups=groups,
+        counts=tuple(len(group.lines) for group in groups),
         context={"route": _route(desk, line_up)},
         where=desk.text(words()["posted"]["lineup"], {"where": facts["driver"] or facts["from"]}),
         procedure=_procedure(desk, line_up),
@@ -151,23 +150,43 @@ def _opened(desk: Desk, line_up: LineUp) -> list[str]:
     return [id_ for id_ in line_up.open if kinds[id_] not in ("check", "three_way") and id_ not in already]
 
 
-def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[Line, ...]:
-    texts, around = words()["lineup"], _around(desk, line_up)
-    lines = [*_before(desk, line_up, facts)]
+def _groups(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> dict[str, tuple[Line, ...]]:
+    return {
+        "set": tuple(_set(desk, line_up, facts)),
+        "run": tuple(_run(desk, line_up, facts)),
+        "end": tuple(_secure(desk, line_up, facts)),
+    }
+
+
+def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
+    """All that must be so before anything is opened."""
+    texts = words()["lineup"]
+    yield from _before(desk, line_up, facts)
     for key, shut in (("touching", line_up.touching), ("guard", line_up.guard)):
         if shut:
-            lines.append(Line(texts[key], tuple(desk.tag(valve) for valve in shut)))
-    lines.append(Line(texts["others"]))
-    opened = _opened(desk, line_up)
-    last = (line_up.throttle or opened[-1]) if around and opened else None
-    if last and len(opened) > 1:
-        lines.append(_valve(desk, "close", last))
-    lines += [_valve(desk, "open", valve) for valve in opened if valve != last]
+            yield Line(texts[key], tuple(desk.tag(valve) for valve in shut))
+    last = _last(desk, line_up)
+    if last and len(_opened(desk, line_up)) > 1:
+        yield _valve(desk, "close", last)
+    yield Line(texts["others"])
+
+
+def _run(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
+    """Valves in the order in which to open them, then what drives it."""
+    texts, last = words()["lineup"], _last(desk, line_up)
+    for valve in _opened(desk, line_up):
+        if valve != last:
+            yield _valve(desk, "open", valve)
     if last:
-        lines.append(Line(desk.text(texts["let_in"], {**facts, "valve": desk.tag(last)})))
+        yield Line(desk.text(texts["let_in"], {**facts, "valve": desk.tag(last)}))
     elif line_up.pump:
-        lines.append(Line(_drive(desk, line_up, facts, "start", "work_hand_pump")))
-    return tuple(lines)
+        yield Line(_drive(desk, line_up, facts, "start", "work_hand_pump"))
+
+
+def _last(desk: Desk, line_up: LineUp) -> str | None:
+    """For an injection, the valve that lets methoxide in, bit by bit, once all else stands."""
+    opened = _opened(desk, line_up)
+    return (line_up.throttle or opened[-1]) if opened and _around(desk, line_up) else None
 
 
 def _valve(desk: Desk, word: str, valve: str, position: str = "") -> Line:
@@ -214,22 +233,23 @@ def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, 
     return desk.text(texts["gravity" if first.driver == "gravity" else "supply"], facts), watch
 
 
-def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[Line, ...]:
+def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
     """Pump off first, then valves in reverse order, three-way valves back, hoses off.
 
     An injection is secured by its own valves: the pump goes on circulating, and the throttle is closed last, so that
     nothing is shut in between two valves while it is still full.
     """
-    around = _around(desk, line_up)
-    opened = list(reversed(_opened(desk, line_up)))
-    if around:
-        last = line_up.throttle or opened[0]
-        order = [*(valve for valve in opened if valve != last), last]
-        leave = Line(desk.text(words()["lineup"]["leave_running"], facts))
-        return (*(_valve(desk, "close", valve) for valve in order), leave)
-    lines = [Line(_drive(desk, line_up, facts, "stop", "stop_hand_pump"))] if line_up.pump else []
-    lines += [_valve(desk, "close", valve) for valve in opened]
-    return (*lines, *_put_back(desk, line_up))
+    opened, last = list(reversed(_opened(desk, line_up))), _last(desk, line_up)
+    if last:
+        for valve in (*(valve for valve in opened if valve != last), last):
+            yield _valve(desk, "close", valve)
+        yield Line(desk.text(words()["lineup"]["leave_running"], facts))
+        return
+    if line_up.pump:
+        yield Line(_drive(desk, line_up, facts, "stop", "stop_hand_pump"))
+    for valve in opened:
+        yield _valve(desk, "close", valve)
+    yield from _put_back(desk, line_up)
 
 
 def _put_back(desk: Desk, line_up: LineUp) -> Iterator[Line]:

@@ -47,10 +47,10 @@ def _substance(
         ],
     }
     groups = [
-        {"kind": "wear", "wear": [items[item]["words"] for item in sheet["ppe"]],
-         "never": sheet["never"][: texts["most_never"]]},
-        {"kind": "harm", "spill": sheet["spill"]["ours"][: texts["most_spill"]],
-         "leave": sheet["spill"]["leave_when"], "aid": rows, "until": aid["until"]},
+        {"kind": "wear", "lines": [items[item]["words"] for item in sheet["ppe"]]},
+        {"kind": "never", "lines": sheet["never"][: texts["most_never"]]},
+        {"kind": "aid", "rows": rows, "until": aid["until"]},
+        {"kind": "spill", "lines": sheet["spill"]["ours"][: texts["most_spill"]], "leave": sheet["spill"]["leave_when"]},
     ]
     return build(
         desk, kind, name, str(texts["title"][key]), heaters=heaters, template="substance", groups=groups,
@@ -73,11 +73,16 @@ def methoxide_card(book: Book) -> Card | None:
         desk.profile.recipe.catalyst.base.lower(): " ",
     }
     steps = [step for step in texts["steps"] if not step.get("needs") or facts.get(step["needs"])]
-    lines = [Line(desk.text(step["text"], facts)) for step in steps]
+    numbered = [(n, step["in"], Line(desk.text(step["text"], facts))) for n, step in enumerate(steps, 1)]
+    groups = [
+        {"heading": heading, "lines": [(n, line) for n, name, line in numbered if name == key]}
+        for key, heading in texts["groups"].items()
+    ]
     keys = [(name, value) for figure, name in texts["numbers"].items() if (value := desk.value(figure))]
     return build(
         desk, "methoxide", "methoxide", texts["title"], heaters=locked_lines(desk, "before_methanol"),
-        template="methoxide", groups=[{"lines": list(enumerate(lines, 1))}],
+        template="methoxide", groups=groups,
+        counts=tuple(len(group["lines"]) for group in groups),
         context={"card_keys": keys, "ends": desk.text(texts["ends"], facts),
                  "message_key": "methoxide_contact"},
         where=desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)}),
@@ -133,7 +138,12 @@ def emergency_card(book: Book) -> Card:
     }
     return build(
         desk, "emergency", "emergency", texts["title"], heaters=[], template="emergency",
-        groups=[[_worded(step, known) for step in scene["do_now"]]], context=context,
+        groups=[
+            {"kind": "steps", "steps": [_worded(step, known) for step in scene["do_now"]]},
+            {"kind": "calls"},
+            {"kind": "places"},
+        ],
+        context=context,
         where=words()["posted"]["emergency"],
     )
 

@@ -35,6 +35,7 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
         *_washing(profile, broken),
         *_three_way_ports(profile),
         *_labels(profile),
+        *_heaters_are_read(profile),
     ]
     return [Problem(code, tree.place(path), facts) for code, path, facts in found]
 
@@ -194,6 +195,15 @@ def _labels(profile: Profile) -> Iterator[Found]:
                 facts = {"label": part.label, "other": seen[label]}
                 yield "label_twice", (section, part_id, "label"), facts
             seen.setdefault(label, part_id)
+
+
+def _heaters_are_read(profile: Profile) -> Iterator[Found]:
+    """Heat without a thermometer, or over a level nobody can read, cannot be written as a procedure."""
+    for vessel_id, vessel in profile.vessels.items():
+        if vessel.heaters and vessel.thermometer is None:
+            yield "no_thermometer", ("vessels", vessel_id), {"label": vessel.label}
+        if vessel.heaters and vessel.gauge is None:
+            yield "no_gauge", ("vessels", vessel_id), {"label": vessel.label}
 
 
 def _near(text: str, known: Any) -> str:

@@ -65,16 +65,14 @@ def _fit(card: Card, issue: Issue) -> list[Sheet]:
     if whole is not None:
         return [whole]
     bounds: list[int] = []
-    start = 0
     for index in range(1, len(card.groups)):
-        # As much on each part as will go; the sum is tried with the closing lines where it is the last part.
+        # As much on each part as will go; the last part is tried with the closing lines.
         trial = card.split([*bounds, index + 1] if index + 1 < len(card.groups) else bounds)
         if _sheet_that_fits(trial[len(bounds)], issue) is None:
             bounds.append(index)
-            start = index
-    sheets = [_sheet_that_fits(part, issue) for part in card.split(bounds)]
+    sheets = [_sheet_that_fits(part, issue) for part in card.split(bounds)] if bounds else [None]
     found = [sheet for sheet in sheets if sheet is not None]
-    if start == 0 or len(found) < len(sheets):
+    if len(found) < len(sheets):
         raise FillmarkError([_too_long(card)])
     return found
 
@@ -84,6 +82,8 @@ def _too_long(card: Card) -> Problem:
 
 
 def _sheet_that_fits(card: Card, issue: Issue) -> Sheet | None:
+    if card.too_many_lines:
+        return None
     foot = _foot(card, issue)
 
     def fits(variant: str) -> bool:

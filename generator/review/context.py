@@ -96,3 +96,8 @@ Rule = Callable[[Context], Iterable[Finding]]
 def is_electric(kind: str, power_w: float | None) -> bool:
     """Whether a pump has a motor: a diaphragm pump without a stated power is driven by air."""
     return kind in ("centrifugal", "gear") or (kind == "diaphragm" and power_w is not None)
+
+
+def clamped(value: float, low: float, high: float) -> float:
+    """The value, or the nearer end of the range that a formula holds for."""
+    return min(max(value, low), high)

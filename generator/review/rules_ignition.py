@@ -88,6 +88,15 @@ def rated_agitators(ctx: Context) -> Iterator[Finding]:
             yield ctx.finding("S22", "stop", at, [tank.id], part=f"{agitator.label}, {ctx.name(tank.id)}")
 
 
+def methoxide_stirred(ctx: Context) -> Iterator[Finding]:
+    """S14: methoxide is stirred while the solid goes in, or it boils where the solid lies."""
+    turned = {s.source for line_up in ctx.line_ups for s in line_up.streams if s.source == s.destination}
+    for tank in ctx.holding({"methoxide"}):
+        if tank.vessel.agitator is None and tank.id not in turned:
+            at = ("vessels", tank.id)
+            yield ctx.finding("S14", "warn", at, [tank.id], vessel=ctx.name(tank.id))
+
+
 def open_ends(ctx: Context) -> Iterator[Finding]:
     """S29: what drains into the open shuts by itself when the hand lets go."""
     for id_, line in ctx.profile.lines.items():

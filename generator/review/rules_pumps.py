@@ -6,19 +6,18 @@ from collections.abc import Iterator
 from typing import Final
 
 from generator.chemistry.boiling import methanol_vapour_pressure_pa
-from generator.chemistry.density import ester_density_kg_m3
+from generator.chemistry.density import ESTER_DENSITY_15_KG_M3, ester_density_kg_m3
 from generator.chemistry.mixing import suction_head_available_m
 from generator.chemistry.washing import bed_flow_m3s
 from generator.figures.tower import BED_VOLUMES_PER_HOUR
 from generator.plant.routes import TOWERS
-from generator.review.context import Context, Trail
+from generator.review.context import Context, Trail, clamped
 from generator.review.finding import Finding
 from generator.review.reach import sources, upstream
 
 #: Suction head that small pumps need, and the loss of a short suction line, m (common practice, no source).
 HEAD_NEEDED_M: Final = 1.0
 SUCTION_LOSS_M: Final = 0.3
-ESTER_DENSITY_15: Final = 883.0
 POSITIVE: Final = ("gear", "diaphragm")
 
 
@@ -42,9 +41,9 @@ def suction_head(ctx: Context) -> Iterator[Finding]:
         mouth_m = min(reactor.port_elevation_m(port.partition(".")[2]) for port in ports)
         head_m = suction_head_available_m(
             pressure_pa,
-            methanol_vapour_pressure_pa(min(hot_c, 80.0)),
-            ester_density_kg_m3(hot_c, ESTER_DENSITY_15),
-            max(mouth_m - pump.elevation_m, -10.0),
+            methanol_vapour_pressure_pa(clamped(hot_c, 0.0, 83.0)),
+            ester_density_kg_m3(clamped(hot_c, 15.0, 70.0), ESTER_DENSITY_15_KG_M3),
+            clamped(mouth_m - pump.elevation_m, -10.0, 20.0),
             SUCTION_LOSS_M,
         )
         if head_m < HEAD_NEEDED_M:

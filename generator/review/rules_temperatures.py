@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from generator.chemistry.shell_loss import Site, shell_loss_w_m2k
 from generator.plant.plant import Tank
-from generator.review.context import Context, Trail
+from generator.review.context import METHANOL_ROLES, Context, Trail
 from generator.review.finding import Finding
+from generator.review.reach import sources
 
 
 def reaction_below_ceiling(ctx: Context) -> Iterator[Finding]:
@@ -78,6 +79,48 @@ def within_ratings(ctx: Context) -> Iterator[Finding]:
                 set_point=ctx.stated(set_c, "temperature"),
                 limit=ctx.stated(most_c, "temperature"),
             )
+
+
+def pumps_within_ratings(ctx: Context) -> Iterator[Finding]:
+    """No pump draws hotter liquid than it may take."""
+    for id_, pump in ctx.profile.pumps.items():
+        fed = {port.partition(".")[0] for port in sources(ctx.network, id_)}
+        hottest = max(((set_c, tank.id) for tank, set_c, _ in duties(ctx) if tank.id in fed), default=None)
+        if hottest and pump.max_temperature_c is not None and hottest[0] > pump.max_temperature_c:
+            yield ctx.finding(
+                "pump-temperature",
+                "stop",
+                ("pumps", id_, "max_temperature"),
+                [id_, hottest[1]],
+                pump=ctx.name(id_),
+                vessel=ctx.name(hottest[1]),
+                set_point=ctx.stated(hottest[0], "temperature"),
+                limit=ctx.stated(pump.max_temperature_c, "temperature"),
+            )
+
+
+def warm_neighbour(ctx: Context) -> Iterator[Finding]:
+    """S03: heat goes through a shared wall; a hot vessel may boil the methanol next to it."""
+    ceiling_c = ctx.value("ceiling")
+    for tank, set_c, at in duties(ctx) if ceiling_c is not None else ():
+        beside = {id_ for id_, vessel in ctx.profile.vessels.items() if vessel.shares_wall_with == tank.id}
+        beside |= {tank.vessel.shares_wall_with} if tank.vessel.shares_wall_with else set()
+        for other in sorted(beside):
+            holds_methanol = METHANOL_ROLES & set(ctx.profile.vessels[other].roles)
+            if holds_methanol and ceiling_c is not None and set_c > ceiling_c:
+                facts = {"vessel": ctx.name(tank.id), "other": ctx.name(other)}
+                facts["ceiling"] = ctx.most(ceiling_c, "temperature")
+                facts["hot"] = ctx.stated(set_c, "temperature")
+                yield ctx.finding("S03-wall", "warn", at, [tank.id, other], **facts)
+
+
+def thermometers(ctx: Context) -> Iterator[Finding]:
+    """What is heated, or warms itself as methoxide does, shows its temperature."""
+    for tank in ctx.plant.tanks.values():
+        warms = bool(tank.vessel.heaters) or {"react", "methoxide"} & set(tank.vessel.roles)
+        if warms and tank.vessel.thermometer is None:
+            at = ("vessels", tank.id)
+            yield ctx.finding("no-thermometer", "warn", at, [tank.id], vessel=ctx.name(tank.id))
 
 
 def set_point_reached(ctx: Context) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from typing import Final
 
 from generator.chemistry.density import OIL_DENSITY_15_KG_M3, oil_density_kg_m3
 from generator.plant.plant import Tank
-from generator.review.context import Context
+from generator.review.context import Context, clamped
 from generator.review.finding import Finding, Severity
 
 #: Room for foam over a reacting or washing batch, share of the vessel (common practice, no source).
@@ -55,8 +55,9 @@ def _excess(found: tuple[float, float] | None) -> float:
 
 def _oil_when_dry_m3(ctx: Context) -> float:
     recipe = ctx.profile.recipe
-    cold = oil_density_kg_m3(recipe.batch.measured_at_c, OIL_DENSITY_15_KG_M3)
-    hot = oil_density_kg_m3(max(recipe.drying.set_point_c, recipe.batch.measured_at_c), OIL_DENSITY_15_KG_M3)
+    measured_c = clamped(recipe.batch.measured_at_c, 15.0, 110.0)
+    hottest_c = clamped(recipe.drying.set_point_c, measured_c, 110.0)
+    cold, hot = (oil_density_kg_m3(warm_c, OIL_DENSITY_15_KG_M3) for warm_c in (measured_c, hottest_c))
     return recipe.batch.oil_m3 * cold / hot
 
 

@@ -6,10 +6,20 @@ from dataclasses import dataclass
 
 Q, L = "quillmere", "larkstead"
 REACTOR, DRYER, SETTLER, CAN = "\n  reactor:\n", "\n  dryer:\n", "\n  settler:\n", "\n  charge_can:\n"
-FUEL, GLYCERIN, MEOH, RECOVERED = "\n  fuel_tank:\n", "\n  glycerin_drum:\n", "\n  methanol_drum:\n", "\n  recovered_can:\n"
+FUEL, GLYCERIN = "\n  fuel_tank:\n", "\n  glycerin_drum:\n"
+MEOH, RECOVERED = "\n  methanol_drum:\n", "\n  recovered_can:\n"
+CRANK = "    agitator: {label: CRANK, kind: hand, rated_for_vapour: yes}\n"
+GLASS = "    thermometer: {label: TI1, resolution: 1 K}\n"
+LIMIT = "        high_limit: {label: HL2, manual_reset: yes, independent: yes}\n"
+DENSITY = "        rated_watt_density: 2.0 W/cm2\n"
+ISOLATOR = "isolator_place: Grey isolator on the outside wall, left of the door"
+DRAIN = "drain: {height: 0 m}"
 VENT = "vent: {to: outdoors, bore: 50 mm, height_above_ground: 4.0 m, flame_arrester: yes}"
-FAN = '  fan: {label: F, switch_place: Outside wall by the door, flow: 640 m3/h, draws_low_and_high: yes}\n'
-ALARM = '  gas_alarm: {place: "Beside the charge can, 0.3 m above the floor", warns_at_ppm: 200, leaves_at_ppm: 6000}\n'
+FAN = "  fan: {label: F, switch_place: Outside wall by the door, flow: 640 m3/h, draws_low_and_high: yes}\n"
+ALARM = (
+    '  gas_alarm: {place: "Beside the charge can, 0.3 m above the floor", '
+    "warns_at_ppm: 200, leaves_at_ppm: 6000}\n"
+)
 BUND = (
     "  containment:\n    area: 7.2 m2\n    height: 0.18 m\n    roofed: yes\n"
     "    holds: [dryer, reactor, settler, finisher, charge_can, glycerin_drum, recovered_can, fuel_tank]\n"
@@ -46,11 +56,11 @@ def swap(rule: str, severity: str, rig: str, anchor: str, old: str, new: str, at
 POWER = (
     swap("S01", "stop", Q, REACTOR, "top_of_hot_part: 0.36 m", "top_of_hot_part: 0.62 m"),
     swap("S01-cutout", "stop", Q, REACTOR, "low_level_cutout: yes", "low_level_cutout: no"),
-    swap("S04", "stop", Q, REACTOR, "        high_limit: {label: HL2, manual_reset: yes, independent: yes}\n", "", "element:"),
+    swap("S04", "stop", Q, REACTOR, LIMIT, "", "element:"),
     swap("S04-independent", "stop", Q, REACTOR, "independent: yes", "independent: no"),
     swap("S04-reset", "stop", Q, REACTOR, "manual_reset: yes", "manual_reset: no"),
-    swap("watt-density", "warn", Q, REACTOR, "rated_watt_density: 2.0 W/cm2", "rated_watt_density: 2.4 W/cm2"),
-    swap("watt-density-unknown", "note", Q, REACTOR, "        rated_watt_density: 2.0 W/cm2\n", "", "element:"),
+    swap("watt-density", "warn", Q, REACTOR, "2.0 W/cm2", "2.4 W/cm2"),
+    swap("watt-density-unknown", "note", Q, REACTOR, DENSITY, "", "element:"),
     swap("element-volts", "stop", Q, DRYER, "supply_voltage: 230 V", "supply_voltage: 240 V"),
     swap("circuit-unknown", "note", Q, REACTOR, "        circuit: 16 A\n", "", "element:"),
     swap("circuit-rating", "warn", L, "\n  tank:\n", "circuit: 15 A", "circuit: 11 A"),
@@ -72,6 +82,18 @@ TEMPERATURES = (
         ((REACTOR, "max_temperature: 90 degC", "max_temperature: 53 degC"),),
         ("  reaction:", "set_point"),
     ),
+    swap("pump-temperature", "stop", Q, "\n  p1:\n", "max_temperature: 110 degC", "max_temperature: 80 degC"),
+    Case(
+        "S03-wall", "warn", Q,
+        ((DRYER, "earthed: yes", "earthed: yes\n    shares_wall_with: settler"),),
+        ("  drying:", "set_point"),
+    ),
+    Case(
+        "S03-wall", "warn", Q,
+        ((CAN, "earthed: yes", "earthed: yes\n    shares_wall_with: finisher"),),
+        ("  stripping:", "set_point"),
+    ),
+    swap("no-thermometer", "warn", Q, DRYER, GLASS, "", "dryer:"),
     Case(
         "never-reached", "stop", Q,
         ((DRYER, "rated_power: 3 kW", "rated_power: 1 kW"),), ("  drying:", "set_point"),
@@ -107,6 +129,7 @@ IGNITION = (
     swap("S09", "stop", Q, CAN, "fill: {height: 0.60 m, dip_end: 0.05 m}", "fill: {height: 0.60 m}", "fill:"),
     swap("S10", "stop", Q, CAN, "earthed: yes", "earthed: no"),
     swap("S10", "warn", Q, FUEL, "earthed: yes", "earthed: no"),
+    swap("S14", "warn", L, "\n  methoxide_can:\n", CRANK, "", "methoxide_can:"),
     Case(
         "S12", "stop", Q,
         (
@@ -158,9 +181,9 @@ EMERGENCY = (
     swap("S46-latching", "stop", Q, "emergency_stop:", "latching: yes", "latching: no"),
     swap("S46-power", "stop", Q, "emergency_stop:", "power_returns: yes", "power_returns: no"),
     swap("S32", "stop", L, "\nsafety:", "eyewash_place: Post beside the barn door", 'eyewash_place: "None."'),
-    swap("no-isolator", "stop", Q, "\nsafety:", "isolator_place: Grey isolator on the outside wall, left of the door", "isolator_place: n/a"),
-    swap("no-spill-kit", "stop", L, "\nsafety:", "spill_kit_place: Steel bin by the door", 'spill_kit_place: "no"'),
-    swap("no-emergency-stop", "stop", Q, "emergency_stop:", "place: Red button by the door, inside", "place: nowhere"),
+    swap("no-isolator", "stop", Q, "\nsafety:", ISOLATOR, "isolator_place: n/a"),
+    swap("no-spill-kit", "stop", L, "spill_kit_place", "Steel bin by the door", '"no"'),
+    swap("no-emergency-stop", "stop", Q, "emergency_stop:", "Red button by the door, inside", "nowhere"),
 )
 
 VOLUMES = (
@@ -186,10 +209,10 @@ SHAPES = (
         ((REACTOR, "closed: yes", "closed: yes\n    capacity: 300 L"),), (REACTOR, "capacity: 300 L"),
     ),
     swap("port-above-top", "stop", Q, REACTOR, "again: {height: 1.02 m", "again: {height: 1.30 m"),
-    swap("dip-pipe-up", "stop", Q, FUEL, "top: {height: 0.70 m, dip_end: 0.05 m}", "top: {height: 0.04 m, dip_end: 0.05 m}"),
-    swap("heel-glycerin", "warn", Q, SETTLER, "drain: {height: 0 m}", "drain: {height: 0.30 m}", "drain:"),
-    swap("heel-glycerin", "stop", Q, SETTLER, "drain: {height: 0 m}", "drain: {height: 0.33 m}", "drain:"),
-    swap("heel-large", "note", Q, DRYER, "suction: {height: 0.05 m}", "suction: {height: 0.25 m}", "suction:"),
+    swap("dip-pipe-up", "stop", Q, FUEL, "height: 0.70 m, dip_end", "height: 0.04 m, dip_end"),
+    swap("heel-glycerin", "warn", Q, SETTLER, DRAIN, "drain: {height: 0.30 m}"),
+    swap("heel-glycerin", "stop", Q, SETTLER, DRAIN, "drain: {height: 0.33 m}"),
+    swap("heel-large", "note", Q, DRYER, "height: 0.05 m", "height: 0.25 m"),
     swap("label-twice", "stop", Q, "\nvalves:", "label: SR", "label: s1"),
 )  # fmt: skip
 
@@ -207,7 +230,8 @@ PUMPS = (
 LINE_UPS = (
     Case(
         "line-up-missing", "stop", L,
-        (("\n  methanol_hose:", "[methoxide_can.fill]", "[wash_drum.top]"),), ("\nvessels:", "methanol_drum:"),
+        (("\n  methanol_hose:", "[methoxide_can.fill]", "[wash_drum.top]"),),
+        ("\nvessels:", "methanol_drum:"),
     ),
     Case(
         "valve-unused", "note", Q,
@@ -221,8 +245,8 @@ LINE_UPS = (
     Case(
         "normal-positions", "stop", Q,
         (
-            ("\nvalves:", '  v02: {label: "02", kind: ball}', '  v02: {label: "02", kind: ball, normal: open}'),
-            ("\nvalves:", '  v03: {label: "03", kind: ball}', '  v03: {label: "03", kind: ball, normal: open}'),
+            ("\n  v02:", "kind: ball}", "kind: ball, normal: open}"),
+            ("\n  v03:", "kind: ball}", "kind: ball, normal: open}"),
         ),
         ("\nlines:", "dryer_out:"),
     ),

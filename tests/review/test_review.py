@@ -109,6 +109,38 @@ def test_the_worst_comes_first_then_the_order_of_the_file(changed: Change) -> No
 
 
 @pytest.mark.parametrize(
+    "edits",
+    [
+        (("\nsite:", "altitude: 180 m", "altitude: 4000 m"),),
+        (("\nsite:", "altitude: 180 m", "altitude: -400 m"),),
+        (("\nsite:", "lowest: 4 degC", "lowest: -35 degC"),),
+        (("  batch:", "oil: 180 L", "oil: 2 L"),),
+        (("  batch:", "oil: 180 L", "oil: 900 L"),),
+        (("  batch:", "measured_at: 20 degC", "measured_at: 5 degC"),),
+        (("  reaction:", "set_point: 54 degC", "set_point: 75 degC"),),
+        (("  reaction:", "set_point: 54 degC", "set_point: 16 degC"),),
+        (("\n  reactor:\n", "top_of_hot_part: 0.36 m", "top_of_hot_part: 3 m"),),
+        (("\n  reactor:\n", "drain: {height: 0 m}", "drain: {height: 5 m}"),),
+        (("\n  settler:\n", "drain: {height: 0 m}", "drain: {height: 5 m}"),),
+        (("\n  settler:\n", "elevation: 1.00 m", "elevation: 29 m"),),
+        (("\n  p1:\n", "elevation: 0.15 m", "elevation: 30 m"),),
+        (("\n  dryer:\n", "diameter: 0.65 m", "diameter: 6 m"),),
+        (("\n  dryer:\n", "supply_voltage: 230 V", "supply_voltage: 690 V"),),
+    ],
+)
+def test_an_extreme_plant_gets_findings_or_a_refusal_but_no_traceback(
+    changed: Change, edits: tuple[Edit, ...]
+) -> None:
+    try:
+        findings = changed("quillmere", edits)[1]
+    except FillmarkError as refused:
+        assert refused.problems
+        return
+    assert all(finding.what and finding.mend for finding in findings)
+    assert keys(findings) != Counter() and all(finding.place for finding in findings)
+
+
+@pytest.mark.parametrize(
     ("code", "edit"),
     [
         ("role_twice", ("\n  dryer:\n", "roles: [dry]", "roles: [dry, react]")),
