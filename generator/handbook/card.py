@@ -64,11 +64,6 @@ class Card:
         """Where its PDF goes, relative to the issue's folder."""
         return f"cards/{self.id.removeprefix('card-')}.pdf"
 
-    @property
-    def next_id(self) -> str | None:
-        """The card that this one goes on with."""
-        return f"{self.id.rsplit('-', 1)[0]}-{self.part + 1}" if self.part < self.parts else None
-
     def document(self) -> document.Document:
         """As the record and the register know it."""
         return document.Document(self.id, "card", self.title, self.file, self.fingerprint)
@@ -107,7 +102,11 @@ def build(
 ) -> Card:
     """Renders one card. ``title`` may hold marks. The template defines the blocks that ``part`` asks for."""
     shared: dict[str, Any] = {
-        "words": words(), "heaters": heaters, "title": title, "paper": desk.profile.paper.cards, **(context or {})
+        "words": words(),
+        "heaters": heaters,
+        "title": title,
+        "paper": desk.profile.paper.cards,
+        **(context or {}),
     }
 
     def piece(part: str, group: Any = None) -> Markup:

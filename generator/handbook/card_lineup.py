@@ -50,7 +50,10 @@ def _card(desk: Desk, line_up: LineUp) -> Card:
         groups.append(Group(texts[name], tuple(enumerate(lines, number)), *notes))
         number += len(lines)
     return build(
-        desk, "lineup", f"lineup-{line_up.id}", title,
+        desk,
+        "lineup",
+        f"lineup-{line_up.id}",
+        title,
         heaters=heater_lines(desk, line_up),
         template="lineup",
         groups=groups,
@@ -162,7 +165,8 @@ def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line
     """All that must be so before anything is opened."""
     texts = words()["lineup"]
     yield from _before(desk, line_up, facts)
-    for key, shut in (("touching", line_up.touching), ("guard", line_up.guard)):
+    guard = "guard" if line_up.touching else "guard_alone"
+    for key, shut in (("touching", line_up.touching), (guard, line_up.guard)):
         if shut:
             yield Line(texts[key], tuple(desk.tag(valve) for valve in shut))
     last = _last(desk, line_up)
@@ -236,12 +240,14 @@ def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, 
 def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
     """Pump off first, then valves in reverse order, three-way valves back, hoses off.
 
-    An injection is secured by its own valves: the pump goes on circulating, and the throttle is closed last, so that
-    nothing is shut in between two valves while it is still full.
+    An injection is secured by its own valves, the throttle last (or left open, where that is its normal position, so
+    that nothing is shut in between two valves); the pump goes on circulating.
     """
     opened, last = list(reversed(_opened(desk, line_up))), _last(desk, line_up)
     if last:
-        for valve in (*(valve for valve in opened if valve != last), last):
+        rest = [valve for valve in opened if valve != last]
+        closed = desk.profile.valves[last].normal == "closed" or not rest
+        for valve in (*rest, last) if closed else rest:
             yield _valve(desk, "close", valve)
         yield Line(desk.text(words()["lineup"]["leave_running"], facts))
         return
@@ -262,7 +268,9 @@ def _put_back(desk: Desk, line_up: LineUp) -> Iterator[Line]:
             yield _valve(desk, "reopen", valve)
     for end in line_up.hoses:
         if hoses[end.hose].normal != end.port:
-            yield _hose(desk, "release_sealing" if hoses[end.hose].free_end == "self_sealing" else "release", end)
+            yield _hose(
+                desk, "release_sealing" if hoses[end.hose].free_end == "self_sealing" else "release", end
+            )
 
 
 def _procedure(desk: Desk, line_up: LineUp) -> str | None:

@@ -10,8 +10,9 @@ from generator import quantities
 from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Card, build
-from generator.handbook.card_numbers import heater_line_of, value_of
+from generator.handbook.card_numbers import value_of
 from generator.handbook.desk import Desk, words
+from generator.handbook.heater_state import vessel_lines
 from generator.plant.plant import Tank
 from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
 
@@ -56,12 +57,20 @@ def _card(desk: Desk, tank: Tank) -> Card | None:
         return None
     label = desk.tag(tank.id)
     context = {
-        "marks": marks, "drawing": _drawing(tank, marks, desk.profile.paper.cards), "name": tank.vessel.name,
+        "marks": marks,
+        "drawing": _drawing(tank, marks, desk.profile.paper.cards),
+        "name": tank.vessel.name,
         "gauge": texts["gauge"][gauge.kind],
     }
     return build(
-        desk, "marks", f"marks-{tank.id.replace('_', '-')}", desk.text(texts["title"], {"vessel": label}),
-        heaters=heater_line_of(desk, tank.id), template="marks", groups=[None], context=context,
+        desk,
+        "marks",
+        f"marks-{tank.id.replace('_', '-')}",
+        desk.text(texts["title"], {"vessel": label}),
+        heaters=vessel_lines(desk, tank.id, "marks"),
+        template="marks",
+        groups=[None],
+        context=context,
         where=desk.text(words()["posted"]["marks"], {"where": label}),
     )
 
@@ -129,7 +138,11 @@ def _drawing(tank: Tank, marks: list[Mark], paper: str) -> dict[str, Any]:
         "shell": _outline(tank, left, right, top, bottom),
         "liquid": f"M{left} {liquid}H{right}V{bottom}H{left}Z",
         "lines": [
-            {"kind": m.kind, "mark": f"M{left} {m.y}H{right}", "lead": f"M{right} {m.y}L{wide + LEAD} {m.row}"}
+            {
+                "kind": m.kind,
+                "mark": f"M{left} {m.y}H{right}",
+                "lead": f"M{right} {m.y}L{wide + LEAD} {m.row}",
+            }
             for m in marks
         ],
     }

@@ -12,11 +12,12 @@ from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Card, build
 from generator.handbook.desk import Desk, words
-from generator.handbook.heater_state import locked_lines, none_on
+from generator.handbook.heater_state import locked_lines
 from generator.handbook.render import tag, valued
 
 # A burette is read to a tenth of a millilitre.
 HALF_TENTH = 0.05
+SET_POINTS_TOGETHER = 5
 
 
 @dataclass(frozen=True)
@@ -24,21 +25,42 @@ class DoseLine:
     """One row of the dose table; ``usual`` marks the titration that the profile expects."""
 
     titration: str
-    mass: Figure
-    dose: Figure
+    mass: str
+    dose: str
     usual: bool
 
 
 def dose_lines(desk: Desk) -> list[DoseLine]:
     """Rows in order of titration, up to the highest that the profile allows."""
     usual_ml = desk.profile.feedstock.usual_titration_ml
-    lines = []
-    for row in dose_rows(desk.book.figures):
+    rows = dose_rows(desk.book.figures)
+    for row in rows:
         desk.figure(row.mass.id)
         desk.figure(row.dose.id)
-        shown = f"{row.titration_ml:.1f}"
-        lines.append(DoseLine(shown, row.mass, row.dose, abs(row.titration_ml - usual_ml) < HALF_TENTH))
-    return lines
+    masses, doses = one_unit([row.mass for row in rows]), one_unit([row.dose for row in rows])
+    return [
+        DoseLine(f"{row.titration_ml:.1f}", mass, dose, abs(row.titration_ml - usual_ml) < HALF_TENTH)
+        for row, mass, dose in zip(rows, masses, doses, strict=True)
+    ]
+
+
+def one_unit(figures: Sequence[Figure]) -> list[str]:
+    """Figures of one column as printed, all in the unit and to the step of the largest.
+
+    A column that goes from grams to pounds half-way down invites a wrong weight.
+    """
+    shown = [figure.shown for figure in figures]
+    if len({part.first.unit for part in shown}) <= 1:
+        return [part.text for part in shown]
+    largest = max(figures, key=lambda figure: figure.value)
+    part = largest.shown.first
+    system = "us" if largest.units == "us" else "metric"
+    ladder = quantities.QUANTITIES[largest.quantity].ladders[system]
+    unit = next(rung.unit for rung in ladder if part.unit in (rung.unit.name, *rung.unit.bare))
+    digits = max(
+        len(shown_.first.number.partition(".")[2]) for shown_ in shown if shown_.first.unit == part.unit
+    )
+    return [f"{figure.value / float(unit.factor):.{digits}f}\u00a0{part.unit}" for figure in figures]
 
 
 def dose_card(book: Book) -> Card:
@@ -53,13 +75,21 @@ def dose_card(book: Book) -> Card:
         "banner": texts["banner"].format(base=catalyst.base, purity=purity),
         "titrant": titrant.format(base=catalyst.titrant.base),
         "oil": desk.text(texts["oil"]),
-        "rows": dose_lines(desk),
         "above": texts["above"].format(highest=highest),
     }
+    size = int(texts["rows"][book.profile.paper.cards])
+    groups = [{"kind": "rows", "rows": rows} for rows in _pieces(dose_lines(desk), size)]
+    groups += [{"kind": "above"}, {"kind": "notes"}]
     return build(
-        desk, "dose", "dose", texts["title"],
+        desk,
+        "dose",
+        "dose",
+        texts["title"],
         heaters=locked_lines(desk, "before_lye", frozenset(("react",))),
-        template="dose", groups=[None], where=words()["posted"]["dose"], context=context,
+        template="dose",
+        groups=groups,
+        where=words()["posted"]["dose"],
+        context=context,
     )
 
 
@@ -78,17 +108,24 @@ def temperatures_card(book: Book) -> Card:
     keys = [
         Row(str(texts[name]), value)
         for name, figure_id in (
-            ("boils", "methanol_boiling_point"), ("ceiling", "ceiling"), ("high_limit", "high_limit")
+            ("boils", "methanol_boiling_point"),
+            ("ceiling", "ceiling"),
+            ("high_limit", "high_limit"),
         )
         if (value := desk.value(figure_id))
     ]
     strip = book.plant.with_role("strip")
     why = desk.text(texts["ceiling_why"], {"vessel": desk.tag(strip.id)}) if strip else ""
     return build(
-        desk, "temperatures", "temperatures", texts["title"],
+        desk,
+        "temperatures",
+        "temperatures",
+        texts["title"],
         heaters=locked_lines(desk, "temperatures"),
-        template="temperatures", groups=[_set_points(desk), _cover(desk)],
-        where=words()["posted"]["temperatures"], context={"keys": keys, "why": why},
+        template="temperatures",
+        groups=[*_pieces(_set_points(desk), SET_POINTS_TOGETHER), _cover(desk)],
+        where=words()["posted"]["temperatures"],
+        context={"keys": keys, "why": why},
     )
 
 
@@ -135,27 +172,22 @@ def valves_card(book: Book) -> Card:
     if hoses:
         groups.append({"rows": [], "hoses": hoses})
     return build(
-        desk, "valves", "normal-positions", texts["title"],
-        heaters=locked_lines(desk, "valves"), template="valves", groups=groups,
+        desk,
+        "valves",
+        "normal-positions",
+        texts["title"],
+        heaters=locked_lines(desk, "valves"),
+        template="valves",
+        groups=groups,
         where=words()["posted"]["valves"],
     )
 
 
 def _pieces(rows: Sequence[Any], size: int) -> list[Sequence[Any]]:
-    """Even pieces of at most ``size``."""
+    """Even pieces of at most ``size``; one piece of nothing where there is nothing."""
     count = max(1, -(-len(rows) // size))
     each = -(-len(rows) // count)
     return [rows[n : n + each] for n in range(0, len(rows), each)]
-
-
-def heater_line_of(desk: Desk, vessel_id: str) -> list[Any]:
-    """The heaters of one vessel as they stand on its own card."""
-    vessel = desk.profile.vessels[vessel_id]
-    if not vessel.heaters:
-        return [none_on(desk, [vessel_id], "none_on_route")]
-    lines = locked_lines(desk, "marks", frozenset(vessel.roles))
-    labels = " ".join(desk.tag(f"{vessel_id}.{heater}") for heater in vessel.heaters)
-    return [type(line)(line.heater, line.state, labels, line.word, line.reason) for line in lines]
 
 
 def value_of(figure: Figure | None) -> str:

@@ -35,7 +35,9 @@ def run_cards(book: Book) -> list[Card]:
     most = int(texts["most_lines"][book.profile.paper.cards])
     desks = Desk(book)
     groups = [
-        RunGroup(texts["goes_on"].format(group=texts["group"][group]) if n else texts["group"][group], tuple(chunk))
+        RunGroup(
+            texts["goes_on"].format(group=texts["group"][group]) if n else texts["group"][group], tuple(chunk)
+        )
         for group in ("run", "finish")
         for n, chunk in enumerate(
             _chunks([_line(desks, p) for p in book.by_group(group) if p.unused is None], (most + 1) // 2)
@@ -67,7 +69,9 @@ def _packed(groups: list[RunGroup], most: int) -> list[list[RunGroup]]:
     """Groups onto cards: at most two groups and ``most`` lines a card."""
     loads: list[list[RunGroup]] = []
     for group in groups:
-        fits = loads and len(loads[-1]) < 2 and sum(len(g.lines) for g in loads[-1]) + len(group.lines) <= most
+        fits = (
+            loads and len(loads[-1]) < 2 and sum(len(g.lines) for g in loads[-1]) + len(group.lines) <= most
+        )
         if fits:
             loads[-1].append(group)
         else:
@@ -85,8 +89,13 @@ def _card(book: Book, load: list[RunGroup], n: int, of: int) -> Card:
                 _line(desk, procedure)
     title = texts["title"] if of == 1 else f"{texts['title']} {n}/{of}"
     return build(
-        desk, "run", "batch-run" if of == 1 else f"batch-run-{n}", title,
-        heaters=locked_lines(desk, "run"), template="run", groups=load,
+        desk,
+        "run",
+        "batch-run" if of == 1 else f"batch-run-{n}",
+        title,
+        heaters=locked_lines(desk, "run"),
+        template="run",
+        groups=load,
         where=words()["posted"]["run"],
         context={"ends": texts["end"]},
         procedure=", ".join(line.number for group in load for line in group.lines),

@@ -13,6 +13,9 @@ from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import HeaterLine, locked_lines
 from generator.handbook.render import tag
 
+# A throttle is slow to close, and a check valve cannot be closed.
+THROTTLES = ("needle", "globe", "check")
+
 
 def methanol_card(book: Book) -> Card:
     """What methanol does, what to wear, what never to do, first aid."""
@@ -30,31 +33,44 @@ def lye_card(book: Book) -> Card:
     return _substance(desk, "lye", key, f"lye-{key}", words()["posted"]["lye"], heaters)
 
 
-def _substance(
-    desk: Desk, kind: Any, key: str, name: str, where: str, heaters: list[HeaterLine]
-) -> Card:
+def _substance(desk: Desk, kind: Any, key: str, name: str, where: str, heaters: list[HeaterLine]) -> Card:
     texts, sheet = words()["substance"], hazards.sheet("substances")[key]
     items = hazards.sheet("ppe")["items"]
     safety, contacts = desk.profile.safety, desk.profile.site.contacts
     aid = sheet["first_aid"]
-    rows = [(texts[part], aid[part][: texts["most_aid"]]) for part in ("eyes", "skin", "inhaled", "swallowed")]
+    rows = [
+        (texts[part], aid[part][: texts["most_aid"]]) for part in ("eyes", "skin", "inhaled", "swallowed")
+    ]
     context = {
         "signal": sheet["signal"],
         "short": sheet["short"],
+        "leave": texts["leave"].format(number=contacts.emergency_number),
         "calls": [(texts["call"], contacts.emergency_number), (texts["poison"], contacts.poison_centre)],
         "places": [
-            (texts["eyewash"], safety.eyewash_place), (texts["shower"], safety.shower_place or safety.eyewash_place)
+            (texts["eyewash"], safety.eyewash_place),
+            (texts["shower"], safety.shower_place or safety.eyewash_place),
         ],
     }
     groups = [
         {"kind": "wear", "lines": [items[item]["words"] for item in sheet["ppe"]]},
         {"kind": "never", "lines": sheet["never"][: texts["most_never"]]},
+        {
+            "kind": "spill",
+            "lines": sheet["spill"]["ours"][: texts["most_spill"]],
+            "leave": sheet["spill"]["leave_when"],
+        },
         {"kind": "aid", "rows": rows, "until": aid["until"]},
-        {"kind": "spill", "lines": sheet["spill"]["ours"][: texts["most_spill"]], "leave": sheet["spill"]["leave_when"]},
     ]
     return build(
-        desk, kind, name, str(texts["title"][key]), heaters=heaters, template="substance", groups=groups,
-        context=context, where=where,
+        desk,
+        kind,
+        name,
+        str(texts["title"][key]),
+        heaters=heaters,
+        template="substance",
+        groups=groups,
+        context=context,
+        where=where,
     )
 
 
@@ -75,30 +91,41 @@ def methoxide_card(book: Book) -> Card | None:
     steps = [step for step in texts["steps"] if not step.get("needs") or facts.get(step["needs"])]
     numbered = [(n, step["in"], Line(desk.text(step["text"], facts))) for n, step in enumerate(steps, 1)]
     groups = [
-        {"heading": heading, "lines": [(n, line) for n, name, line in numbered if name == key]}
+        {
+            "heading": heading,
+            "lines": [(n, line) for n, name, line in numbered if name == key],
+            "message": texts["message"] if key == texts["message_in"] else None,
+        }
         for key, heading in texts["groups"].items()
     ]
     keys = [(name, value) for figure, name in texts["numbers"].items() if (value := desk.value(figure))]
     return build(
-        desk, "methoxide", "methoxide", texts["title"], heaters=locked_lines(desk, "before_methanol"),
-        template="methoxide", groups=groups,
+        desk,
+        "methoxide",
+        "methoxide",
+        texts["title"],
+        heaters=locked_lines(desk, "before_methanol"),
+        template="methoxide",
+        groups=groups,
         counts=tuple(len(group["lines"]) for group in groups),
-        context={"card_keys": keys, "ends": desk.text(texts["ends"], facts),
-                 "message_key": "methoxide_contact"},
+        context={"card_keys": keys, "ends": desk.text(texts["ends"], facts)},
         where=desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)}),
     )
 
 
 def methoxide_valve(book: Book) -> str | None:
-    """The valve nearest to the methoxide vessel in the line that leaves it: closing it stops gravity too."""
+    """The valve that shuts methoxide in: the first on the line that leaves its vessel low which is no throttle."""
     tank = book.plant.with_role("methoxide")
     if tank is None:
         return None
+    valves = book.profile.valves
     for line in book.profile.lines.values():
-        if line.valves and line.from_.partition(".")[0] == tank.id:
-            return line.valves[0]
-        if line.valves and line.to.partition(".")[0] == tank.id and _leaves_low(book, line.to):
-            return line.valves[-1]
+        leaves = line.from_.partition(".")[0] == tank.id
+        if leaves or (line.to.partition(".")[0] == tank.id and _leaves_low(book, line.to)):
+            in_order = line.valves if leaves else line.valves[::-1]
+            stops = [valve for valve in in_order if valves[valve].kind not in THROTTLES]
+            if in_order:
+                return (stops or in_order)[0]
     return None
 
 
@@ -137,7 +164,12 @@ def emergency_card(book: Book) -> Card:
         "places": [(name, place) for name, place in places if place],
     }
     return build(
-        desk, "emergency", "emergency", texts["title"], heaters=[], template="emergency",
+        desk,
+        "emergency",
+        "emergency",
+        texts["title"],
+        heaters=[],
+        template="emergency",
         groups=[
             {"kind": "steps", "steps": [_worded(step, known) for step in scene["do_now"]]},
             {"kind": "calls"},
@@ -159,4 +191,3 @@ def _named(sentence: str, known: Mapping[str, str]) -> str:
     for entry in words()["emergency"]["named"]:
         sentence = sentence.replace(entry["step"], entry["card"])
     return hazards.filled(sentence, known)
-

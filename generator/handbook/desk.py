@@ -62,7 +62,10 @@ class Desk:
         return None if found is None else render.valued(found)
 
     def text(
-        self, sentences: str | Sequence[str], facts: Mapping[str, str] | None = None, receiver: str | None = None,
+        self,
+        sentences: str | Sequence[str],
+        facts: Mapping[str, str] | None = None,
+        receiver: str | None = None,
         source: str | None = None,
     ) -> str:
         """The first of the sentences whose braces can all be filled.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any
 
@@ -63,7 +63,8 @@ def filled(sentence: str, known: Mapping[str, str]) -> str:
     return sentence.format_map(known)
 
 
-def ppe_words(item: str) -> str:
-    """What an item of protection is called; text that is no key of ppe.yaml is printed as it is."""
-    known = _read("ppe")["items"].get(item)
-    return str(known["words"]) if known else item
+def wear(keys: Iterable[str]) -> list[str]:
+    """What to put on, each once: keys are jobs or items of ppe.yaml."""
+    data = _read("ppe")
+    items = [item for key in keys for item in data["jobs"].get(key, {"wear": [key]})["wear"]]
+    return [str(data["items"][item]["words"]) for item in dict.fromkeys(items)]

@@ -14,13 +14,16 @@ State = Literal["locked", "allowed", "no_heater"]
 
 @dataclass(frozen=True)
 class HeaterLine:
-    """One heater's state as printed. ``heater`` is its id (``vessel.heater``); None where the route has none."""
+    """Heaters in one state as printed. ``heaters`` are ids (``vessel.heater``); none where the route has none.
 
-    heater: str | None
+    ``labels`` and ``reasons`` hold marks.
+    """
+
+    heaters: tuple[str, ...]
     state: State
-    label: str
+    labels: str
     word: str
-    reason: str
+    reasons: tuple[str, ...]
 
 
 def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
@@ -30,36 +33,52 @@ def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
     methanol in, or moves what can hold methanol, has them off and locked, and so has a vessel that is emptied or
     filled; a circulated vessel's may be on as the first of its roles in content says.
     """
-    lines = [
-        _line(desk, vessel_id, heater, *_rule(desk, line_up, vessel_id))
+    found = [
+        (f"{vessel_id}.{heater}", *_rule(desk, line_up, vessel_id))
         for vessel_id in _concerned(desk, line_up)
         for heater in desk.profile.vessels[vessel_id].heaters
     ]
-    if not lines:
-        return [none_on(desk, _ends(desk, line_up), "none_on_route")]
-    return sorted(lines, key=lambda line: line.state != "locked")
+    states: tuple[State, ...] = ("locked", "allowed")
+    lines = [
+        _line(desk, state, [(heater, reason) for heater, its, reason in found if its == state])
+        for state in states
+        if any(its == state for _, its, _ in found)
+    ]
+    return lines or [none_on(desk, _ends(desk, line_up))]
 
 
 def locked_lines(desk: Desk, reason: str, roles: frozenset[str] | None = None) -> list[HeaterLine]:
     """All heaters (of vessels with one of ``roles``, where given) off and locked, in one line."""
     rules = words()["heater_state"]
-    labels = [
-        desk.tag(f"{vessel_id}.{heater}")
+    heaters = [
+        f"{vessel_id}.{heater}"
         for vessel_id, vessel in desk.profile.vessels.items()
         for heater in vessel.heaters
         if roles is None or roles & set(vessel.roles)
     ]
-    if not labels:
-        return [HeaterLine(None, "no_heater", "", str(rules["no_heater"]), "")]
-    return [HeaterLine("all", "locked", " ".join(labels), str(rules["locked"]), str(rules[reason]))]
+    return [_locked(desk, heaters, reason)]
 
 
-def none_on(desk: Desk, vessels: list[str], reason: str) -> HeaterLine:
+def vessel_lines(desk: Desk, vessel_id: str, reason: str) -> list[HeaterLine]:
+    """The heaters of one vessel off and locked for a reason, or that it has none."""
+    heaters = [f"{vessel_id}.{heater}" for heater in desk.profile.vessels[vessel_id].heaters]
+    return [_locked(desk, heaters, reason) if heaters else none_on(desk, [vessel_id])]
+
+
+def _locked(desk: Desk, heaters: list[str], reason: str) -> HeaterLine:
+    rules = words()["heater_state"]
+    if not heaters:
+        return HeaterLine((), "no_heater", "", str(rules["no_heater"]), ())
+    labels = " ".join(desk.tag(heater) for heater in heaters)
+    return HeaterLine(tuple(heaters), "locked", labels, str(rules["locked"]), (str(rules[reason]),))
+
+
+def none_on(desk: Desk, vessels: list[str]) -> HeaterLine:
     """The line that says there is no heater to see to."""
     rules = words()["heater_state"]
     tags = f" {words()['ui']['and']} ".join(desk.tag(vessel) for vessel in vessels)
-    text = desk.text(rules["reasons"][reason], {"vessels": tags})
-    return HeaterLine(None, "no_heater", "", str(rules["no_heater"]), text)
+    text = desk.text(rules["reasons"]["none_on_route"], {"vessels": tags})
+    return HeaterLine((), "no_heater", "", str(rules["no_heater"]), (text,))
 
 
 def _ends(desk: Desk, line_up: LineUp) -> list[str]:
@@ -102,8 +121,15 @@ def _rule(desk: Desk, line_up: LineUp, vessel_id: str) -> tuple[State, str]:
     return ("locked", "emptied") if vessel_id in sources else ("locked", "filled")
 
 
-def _line(desk: Desk, vessel_id: str, heater: str, state: State, reason: str) -> HeaterLine:
+def _line(desk: Desk, state: State, found: list[tuple[str, str]]) -> HeaterLine:
+    """Heaters of one state in one line; where their reasons differ, each is named before its own."""
     rules = words()["heater_state"]
-    heater_id = f"{vessel_id}.{heater}"
-    text = desk.text(rules["reasons"][reason], {"vessel": desk.tag(vessel_id)}, vessel_id)
-    return HeaterLine(heater_id, state, desk.tag(heater_id), str(rules[state]), text)
+    reasons: dict[str, list[str]] = {}
+    for heater, reason in found:
+        vessel_id = heater.partition(".")[0]
+        text = desk.text(rules["reasons"][reason], {"vessel": desk.tag(vessel_id)}, vessel_id)
+        reasons.setdefault(text, []).append(desk.tag(heater))
+    several = len(reasons) > 1
+    texts = tuple(f"{' '.join(tags)}: {text}" if several else text for text, tags in reasons.items())
+    labels = " ".join(desk.tag(heater) for heater, _ in found)
+    return HeaterLine(tuple(heater for heater, _ in found), state, labels, str(rules[state]), texts)

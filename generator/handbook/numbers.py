@@ -81,7 +81,7 @@ def name(book: Book, figure: Figure) -> str:
     """A figure's title and what it is about."""
     about = _about(book, figure)
     title = str(figure.words["title"])
-    return f"{title}, {about}" if about else title
+    return f"{title} {about}" if about else title
 
 
 def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
@@ -166,15 +166,16 @@ def figure_table(book: Book, name_of_table: str, ids: Iterable[str]) -> Table:
 
 
 def limits(book: Book) -> Table:
-    """Operating limits: limit, why, what if passed, what to do; the words of each are in interface.yaml."""
-    words = interface()["limits"]
+    """Operating limits: limit, why, what if passed, what to do; the words of each are in interface.yaml.
+
+    A limit that every vessel has is one row, its values behind the vessels' labels.
+    """
     rows: list[tuple[str, ...]] = []
-    for figure in book.figures:
-        entry = words.get(figure.kind)
-        if entry:
-            about = _about(book, figure)
-            what = f"{entry['what']}, {about}" if about else entry["what"]
-            rows.append((what, valued(figure), entry["why"], entry["passed"], entry["do"]))
+    for kind, entry in interface()["limits"].items():
+        found = [figure for figure in book.figures if figure.kind == kind]
+        values = "; ".join(f"{_about(book, figure)} {valued(figure)}".strip() for figure in found)
+        if found:
+            rows.append((entry["what"], values, entry["why"], entry["passed"], entry["do"]))
     return table("limits", rows)
 
 
@@ -188,5 +189,5 @@ def heating(book: Book) -> Table:
             if figure:
                 power = valued(book.figures.get(f"{vessel_id}.element_power"))
                 loss = valued(book.figures.get(f"{vessel_id}.heat_loss"))
-                rows.append((f"{figure.words['title']}, {_about(book, figure)}", valued(figure), power, loss))
+                rows.append((f"{figure.words['title']} {_about(book, figure)}", valued(figure), power, loss))
     return table("heating", rows)

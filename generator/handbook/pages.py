@@ -26,13 +26,17 @@ _ANCHOR = re.compile(rf'href="{re.escape(SHEETS_FILE)}#([a-z0-9-]+)"')
 
 @dataclass(frozen=True)
 class Page:
-    """One page without its frame: no issue number, date or page number is in ``body_html``."""
+    """One page without its frame: no issue number, date or page number is in ``body_html``.
+
+    A ``short`` one needs no sheet of its own on paper.
+    """
 
     id: str
     title: str
     group: str
     body_html: str
     kind: Kind = "page"
+    short: bool = False
 
     @property
     def file(self) -> str:
@@ -86,7 +90,8 @@ def _entries(book: Book) -> Iterator[_Entry]:
             if each == "procedures":
                 for procedure in book.by_group(group):
                     title = f"{procedure.number} {plain(procedure.title)}".strip()
-                    page = Page(f"proc-{procedure.id}", title, group, "", "procedure")
+                    short = procedure.unused is not None
+                    page = Page(f"proc-{procedure.id}", title, group, "", "procedure", short)
                     yield _Entry(page, spec["template"], {"procedure": procedure})
             elif each == "substances":
                 for key, entry in hazards.applicable("substances", known).items():
@@ -138,6 +143,7 @@ def _context(book: Book, cards: Sequence[Document], every: Sequence[Page]) -> di
         "substances": hazards.applicable("substances", known),
         "emergency": emergency,
         "scenes": hazards.scenes(known),
+        "follows": _follows(book, known, known_places, every),
         "place": known_places,
         "fill": lambda sentence: hazards.filled(sentence, known_places),
         "equipment": [maker(book) for maker in tables.EQUIPMENT],
@@ -159,6 +165,22 @@ def _context(book: Book, cards: Sequence[Document], every: Sequence[Page]) -> di
         "shown_value": valued,
         "sheet_groups": [],
     }
+
+
+def _follows(
+    book: Book, known: Mapping[str, Any], named: Mapping[str, str], every: Sequence[Page]
+) -> dict[str, Page]:
+    """By scene, the one procedure that holds every plain step of what follows after it is done at once."""
+    said = {
+        f"proc-{procedure.id}": {plain(step.text) for step in procedure.steps} for procedure in book.procedures
+    }
+    found = {}
+    for key, scene in hazards.scenes(known).items():
+        wanted = {hazards.filled(step, named) for step in scene.get("then", ()) if isinstance(step, str)}
+        holders = [page for page in every if wanted and wanted <= said.get(page.id, set())]
+        if len(holders) == 1:
+            found[key] = holders[0]
+    return found
 
 
 def _to_check(book: Book) -> tables.Table:

@@ -133,7 +133,7 @@ def environment(*, links: bool = True, for_md: bool = False) -> ImmutableSandbox
     env.filters["valued"] = lambda figure: marked(valued(figure), encode, links=links)
     env.filters["shown"] = lambda figure: figure.text
     env.filters["parts"] = step_parts
-    env.filters["ppe_words"] = hazards.ppe_words
+    env.filters["wear"] = hazards.wear
     env.filters["anchor"] = anchor
     env.globals.update(ui=interface(), messages=hazards.messages())
     return env

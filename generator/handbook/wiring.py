@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from generator.handbook import card_lineup
+from markupsafe import Markup
+
+from generator.figures.record import Figure
 from generator.handbook.book import Book
-from generator.handbook.card_lineup import Line
-from generator.handbook.desk import Desk
-from generator.handbook.heater_state import HeaterLine, heater_lines
+from generator.handbook.card import Card
+from generator.handbook.card_lineup import lineup_cards
 from generator.handbook.marks import clean, tag
 from generator.handbook.render import interface
 from generator.handbook.tables import Table, Words, table
@@ -17,18 +19,14 @@ from generator.plant.lineup import LineUp, Stream
 
 @dataclass(frozen=True)
 class LineUpView:
-    """One line-up as a page prints it, in the sentences of its card; every text may hold marks."""
+    """One line-up as a page prints it. ``groups`` are the numbered lines of its card, word for word."""
 
     id: str
-    what: str
     title: str
-    heaters: tuple[HeaterLine, ...]
+    heaters: Markup
     streams: Table
-    set: tuple[Line, ...]
-    watch: tuple[str, ...]
-    ends: str
-    secure: tuple[Line, ...]
-    secure_from: int
+    groups: tuple[Markup, ...]
+    figures: tuple[Figure, ...]
 
 
 def title(book: Book, line_up: LineUp) -> str:
@@ -70,27 +68,29 @@ def _streams(book: Book, line_up: LineUp) -> Table:
     return table("streams", rows)
 
 
-def view(book: Book, line_up: LineUp) -> LineUpView:
-    """A line-up ready for a page."""
-    desk, first = Desk(book), line_up.streams[0]
-    entry, facts = card_lineup.transfer(desk, line_up), card_lineup._facts(desk, line_up)
-    steps = card_lineup._set(desk, line_up, facts)
-    return LineUpView(
-        id=f"line-up-{line_up.id}",
-        what=str(entry["what"]),
-        title=title(book, line_up),
-        heaters=tuple(heater_lines(desk, line_up)),
-        streams=_streams(book, line_up),
-        set=steps,
-        watch=card_lineup._watch(desk, line_up, facts),
-        ends=desk.text(entry["ends"], facts, first.destination, first.source),
-        secure=card_lineup._secure(desk, line_up, facts),
-        secure_from=len(steps) + 1,
-    )
+_HEATERS = re.compile(r'<div class="heaters">.*?</div>', re.DOTALL)
+_HEADING = re.compile(r"(</?h)2(?=[ >])")
 
 
 def views(book: Book) -> list[LineUpView]:
-    return [view(book, line_up) for line_up in book.line_ups.values()]
+    """Every line-up ready for a page."""
+    cards = {card.line_ups[0]: card for card in lineup_cards(book)}
+    return [_view(book, line_up, cards[line_up.id]) for line_up in book.line_ups.values()]
+
+
+def _view(book: Book, line_up: LineUp, card: Card) -> LineUpView:
+    # The card's own markup: a line-up that is worded twice would one day be worded in two ways.
+    found = _HEATERS.search(str(card.head))
+    groups = tuple(Markup(_HEADING.sub(r"\g<1>3", str(group))) for group in card.groups)  # noqa: S704
+    figures = (book.figures.get(figure_id) for figure_id in card.figures)
+    return LineUpView(
+        id=f"line-up-{line_up.id}",
+        title=f"{card.title}: {title(book, line_up)}",
+        heaters=Markup(found[0]) if found else Markup(""),  # noqa: S704
+        streams=_streams(book, line_up),
+        groups=groups,
+        figures=tuple(figure for figure in figures if figure is not None),
+    )
 
 
 def _used(book: Book, valve_id: str) -> str:

@@ -47,11 +47,15 @@ FIRST = {"before": 11, "run": 21, "finish": 41, "wrong": 61, "plant": 81}
 
 @dataclass(frozen=True)
 class Expanded:
-    """Procedures and the line-ups they ask for; ``problems`` are line-ups that this plant cannot do."""
+    """Procedures and the line-ups they ask for; ``problems`` are line-ups that this plant cannot do.
+
+    ``missing`` are ids of figures that steps ask for and that could not be computed.
+    """
 
     procedures: tuple[Procedure, ...]
     line_ups: Mapping[str, LineUp]
     problems: tuple[tuple[Want, Problem], ...]
+    missing: tuple[str, ...] = ()
 
 
 class _Lines(yaml.SafeLoader):
@@ -101,7 +105,9 @@ def expand(plant: Plant, figures: FigureBook) -> Expanded:
         number = str(FIRST[group] + counts.get(group, 0))
         counts[group] = counts.get(group, 0) + 1
         procedures.append(_procedure(name, data, number, plant, figures, words, known, line_ups))
-    return Expanded(tuple(procedures), dict(line_ups.found), tuple(line_ups.problems.values()))
+    return Expanded(
+        tuple(procedures), dict(line_ups.found), tuple(line_ups.problems.values()), tuple(words.missing)
+    )
 
 
 def _procedure(

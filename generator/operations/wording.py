@@ -32,12 +32,16 @@ def mark_label(text: str) -> str:
 
 
 class Words:
-    """Fills templates. ``used`` gathers the ids of the figures that the last sentence printed."""
+    """Fills templates. ``used`` gathers the ids of the figures that the last sentence printed.
+
+    ``missing`` gathers those that were asked for and are not in the book.
+    """
 
     def __init__(self, plant: Plant, figures: FigureBook, known: Mapping[str, Any]) -> None:
         self._plant = plant
         self._figures = figures
         self.used: list[str] = []
+        self.missing: dict[str, None] = {}
         env = SandboxedEnvironment(undefined=StrictUndefined, autoescape=False)
         env.globals.update(
             tag=self.tag,
@@ -107,7 +111,12 @@ class Words:
 
     def value(self, kind: str, subject: str | None = None) -> str:
         """A figure as printed, marked with its id so that it can link to its sheet."""
-        figure = self._figures[self.figure_id(kind, subject)]
+        figure_id = self.figure_id(kind, subject)
+        figure = self._figures.get(figure_id)
+        if figure is None:
+            # The review stops on what could not be computed; a draft shows that the number is missing.
+            self.missing[figure_id] = None
+            return step_words()["missing"]["text"]
         self.used.append(figure.id)
         return f"{VALUE_START}{figure.id}{VALUE_SPLIT}{figure.text}{VALUE_END}"
 

@@ -128,7 +128,7 @@ def _texts(children: Iterable[Any], boxes: Any) -> Iterable[Any]:
 def _foot(card: Card, issue: Issue) -> Markup:
     ui = words()["ui"]
     part = ui["part"].format(n=card.part, m=card.parts)
-    following = ui["next"].format(next=card.next_id) if card.next_id else ""
+    following = ui["next"].format(n=card.part + 1) if card.part < card.parts else ""
     return render.render(
         "cards/foot.html",
         links=False,
@@ -146,6 +146,12 @@ def _html(sheets: Sequence[Sheet], issue: Issue) -> str:
         title = f"{words()['ui']['all']} – {sheets[0].card.plant}"
     return str(
         render.render(
-            "cards/page.html", links=False, sheets=sheets, issue=issue, words=words(), title=title, language="en"
+            "cards/page.html",
+            links=False,
+            sheets=sheets,
+            issue=issue,
+            words=words(),
+            title=title,
+            language="en",
         )
     )

@@ -27,6 +27,9 @@ FLAMMABLE_ROLES: Final = frozenset(
 METHANOL_ROLES: Final = FLAMMABLE_ROLES | {"fuel", "waste_water"}
 
 
+LONGEST_NUMBER: Final = 7
+
+
 @dataclass(frozen=True)
 class Context:
     """A plant under review."""
@@ -54,8 +57,13 @@ class Context:
         return quantities.show(value, quantity, units=self.profile.units, rounding=rounding).text
 
     def stated(self, value: float, quantity: str) -> str:
-        """A value of the profile, not rounded, so that it never looks like the limit it breaks."""
-        return self.show(value, quantity, "exact")
+        """A value of the profile, not rounded, so that it never looks like the limit it breaks.
+
+        Rounded up where the plant's unit makes a long number of it (80 L/h is 1.333… L/min).
+        """
+        shown = quantities.show(value, quantity, units=self.profile.units, rounding="exact")
+        short = all(len(part.number) <= LONGEST_NUMBER for part in shown.parts)
+        return shown.text if short else self.least(value, quantity)
 
     def most(self, value: float, quantity: str) -> str:
         """A limit from above, rounded down."""

@@ -41,7 +41,6 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_temperatures.within_ratings,
     rules_temperatures.pumps_within_ratings,
     rules_temperatures.warm_neighbour,
-    rules_temperatures.thermometers,
     rules_temperatures.set_point_reached,
     rules_temperatures.cool_before_tower,
     rules_vents.vented_outdoors,

@@ -76,7 +76,8 @@ def rated_heaters(ctx: Context) -> Iterator[Finding]:
     for tank, key, heater in ctx.heaters():
         if not heater.terminals_rated_for_vapour:
             at = ("vessels", tank.id, "heaters", key, "terminals_rated_for_vapour")
-            yield ctx.finding("S22", "stop", at, [f"{tank.id}.{key}"], part=heater.label)
+            part = f"{heater.label}, {ctx.name(tank.id)}"
+            yield ctx.finding("S22", "stop", at, [f"{tank.id}.{key}"], part=part)
 
 
 def rated_agitators(ctx: Context) -> Iterator[Finding]:

@@ -13,7 +13,7 @@ from generator.review.finding import Finding
 LEAVE_PPM: Final = 6000.0
 WARN_PPM: Final = 200.0
 #: 120 US gal of class IB liquid outside a storage room (29 CFR 1910.106).
-INDOOR_STORE_M3: Final = 0.4542
+INDOOR_STORE_M3: Final = 0.45425
 #: 10 000 lb of flammable liquid on a site (29 CFR 1910.119).
 PROCESS_SAFETY_KG: Final = 4535.9
 
@@ -67,11 +67,12 @@ def methanol_store(ctx: Context) -> Iterator[Finding]:
     ids, largest = [tank.id for tank in tanks], max(tanks, key=lambda tank: tank.capacity_m3)
     at = ("vessels", largest.id)
     mass_kg = total_m3 * methanol_density_kg_m3(20.0)
-    facts = {"total": ctx.least(total_m3, "volume")}
     if mass_kg >= PROCESS_SAFETY_KG:
-        yield ctx.finding("S36-site", "stop", at, ids, limit=ctx.most(PROCESS_SAFETY_KG, "mass"), **facts)
+        facts = {"total": ctx.least(mass_kg, "mass"), "limit": ctx.most(PROCESS_SAFETY_KG, "mass")}
+        yield ctx.finding("S36-site", "stop", at, ids, **facts)
     elif total_m3 > INDOOR_STORE_M3 and ctx.profile.site.placement != "outdoors":
-        yield ctx.finding("S36", "warn", at, ids, limit=ctx.most(INDOOR_STORE_M3, "volume"), **facts)
+        facts = {"total": ctx.least(total_m3, "volume"), "limit": ctx.most(INDOOR_STORE_M3, "volume")}
+        yield ctx.finding("S36", "warn", at, ids, **facts)
 
 
 def alone(ctx: Context) -> Iterator[Finding]:

@@ -114,15 +114,6 @@ def warm_neighbour(ctx: Context) -> Iterator[Finding]:
                 yield ctx.finding("S03-wall", "warn", at, [tank.id, other], **facts)
 
 
-def thermometers(ctx: Context) -> Iterator[Finding]:
-    """What is heated, or warms itself as methoxide does, shows its temperature."""
-    for tank in ctx.plant.tanks.values():
-        warms = bool(tank.vessel.heaters) or {"react", "methoxide"} & set(tank.vessel.roles)
-        if warms and tank.vessel.thermometer is None:
-            at = ("vessels", tank.id)
-            yield ctx.finding("no-thermometer", "warn", at, [tank.id], vessel=ctx.name(tank.id))
-
-
 def set_point_reached(ctx: Context) -> Iterator[Finding]:
     """Power against heat loss: T = Ta + P / (U A) is as hot as the vessel gets."""
     ambient = ctx.profile.site.ambient

@@ -9,7 +9,7 @@ from generator.review.context import METHANOL_ROLES, Context
 from generator.review.finding import Finding
 
 #: 12 ft above the ground (29 CFR 1910.106).
-VENT_HEIGHT_M: Final = 3.658
+VENT_HEIGHT_M: Final = 3.6576
 
 
 def vented_outdoors(ctx: Context) -> Iterator[Finding]:

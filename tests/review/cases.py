@@ -9,7 +9,6 @@ REACTOR, DRYER, SETTLER, CAN = "\n  reactor:\n", "\n  dryer:\n", "\n  settler:\n
 FUEL, GLYCERIN = "\n  fuel_tank:\n", "\n  glycerin_drum:\n"
 MEOH, RECOVERED = "\n  methanol_drum:\n", "\n  recovered_can:\n"
 CRANK = "    agitator: {label: CRANK, kind: hand, rated_for_vapour: yes}\n"
-GLASS = "    thermometer: {label: TI1, resolution: 1 K}\n"
 LIMIT = "        high_limit: {label: HL2, manual_reset: yes, independent: yes}\n"
 DENSITY = "        rated_watt_density: 2.0 W/cm2\n"
 ISOLATOR = "isolator_place: Grey isolator on the outside wall, left of the door"
@@ -93,7 +92,6 @@ TEMPERATURES = (
         ((CAN, "earthed: yes", "earthed: yes\n    shares_wall_with: finisher"),),
         ("  stripping:", "set_point"),
     ),
-    swap("no-thermometer", "warn", Q, DRYER, GLASS, "", "dryer:"),
     Case(
         "never-reached", "stop", Q,
         ((DRYER, "rated_power: 3 kW", "rated_power: 1 kW"),), ("  drying:", "set_point"),

@@ -51,6 +51,27 @@ def test_a_rule_finds_its_fault_and_nothing_else(changed: Change, case: Case) ->
     assert found.place.file.endswith(f"{case.rig}.yaml")
 
 
+@pytest.mark.parametrize(
+    ("rig", "edit"),
+    [
+        ("quillmere", ("\n  reactor:\n", "top_of_hot_part: 0.36 m", "top_of_hot_part: 0.58 m")),
+        ("quillmere", ("\n  reactor:\n", "height_above_ground: 4.0 m", "height_above_ground: 12 ft")),
+        ("quillmere", ("\n  charge_can:\n", "dip_end: 0.05 m", "dip_end: 6 in")),
+        ("quillmere", ("\n  to_tower:", "flow: 75 L/h", "flow: 1.25 L/min")),
+        ("quillmere", ("\n  tower:\n", "rated_pressure: 200 kPa", "rated_pressure: 120 kPa")),
+        ("quillmere", ("  reaction:", "set_point: 54 degC", "set_point: 59 degC")),
+        ("quillmere", ("\n  reactor:\n", "closed: yes", "closed: yes\n    capacity: 330 L")),
+        ("quillmere", ("\n  dryer:\n", "material: stainless", "material: aluminium")),
+        ("quillmere", ("\n  hand_pump:\n", "kind: hand", "kind: diaphragm\n    has_relief: yes")),
+        ("quillmere", ("\n  reactor:\n", "max_fill: 85 %", "max_fill: 90 %")),
+        ("larkstead", ("\n  methanol_drum:\n", "diameter: 22.5 in", "diameter: 28 in")),
+        ("larkstead", ("\n  tank:\n", "circuit: 15 A", "circuit: 12 A")),
+    ],
+)
+def test_what_is_just_sound_is_left_alone(changed: Change, rig: str, edit: Edit) -> None:
+    assert keys(changed(rig, (edit,))[1]) - keys(as_it_is(rig)) == Counter()
+
+
 def test_every_rule_has_words_and_a_case() -> None:
     elsewhere = {"cool-before-tower", "figure-missing"}
     assert {case.rule for case in CASES} | elsewhere == set(WORDS)
@@ -133,8 +154,7 @@ def test_an_extreme_plant_gets_findings_or_a_refusal_but_no_traceback(
 ) -> None:
     try:
         findings = changed("quillmere", edits)[1]
-    except FillmarkError as refused:
-        assert refused.problems
+    except FillmarkError:
         return
     assert all(finding.what and finding.mend for finding in findings)
     assert keys(findings) != Counter() and all(finding.place for finding in findings)
@@ -146,6 +166,7 @@ def test_an_extreme_plant_gets_findings_or_a_refusal_but_no_traceback(
         ("role_twice", ("\n  dryer:\n", "roles: [dry]", "roles: [dry, react]")),
         ("label_twice", ("\nvalves:", 'v02: {label: "02"', 'v02: {label: "03"')),
         ("valve_nowhere", ("\n  dryer_out:", "valves: [v02], ", "")),
+        ("no_thermometer", ("\n  dryer:\n", "    thermometer: {label: TI1, resolution: 1 K}\n", "")),
         ("missing_key", ("\nsafety:", "  eyewash_place: Beside the door, left\n", "")),
     ],
 )

@@ -1,0 +1,117 @@
+"""record.json has the shape that machines rely on, in SI, the same every time."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from generator.handbook.book import Book
+from generator.handbook.pages import pages
+from generator.publish.record import record, to_bytes
+from generator.quantities import QUANTITIES
+from tests.handbook.stub import DRAFT, ISSUE, book
+
+SHAPE: dict[str, Any] = {
+    "schema": int,
+    "plant": dict,
+    "issue": {"number": int, "date": str, "draft": bool},
+    "figures": dict,
+    "line_ups": [
+        {
+            "id": str,
+            "title": str,
+            "streams": [{"from": str, "to": str, "driver": str, "opening": str}],
+            "open": [str],
+            "touching": [str],
+            "guard": [str],
+            "positions": dict,
+            "hoses": list,
+        }
+    ],
+    "procedures": [
+        {
+            "id": str,
+            "title": str,
+            "steps": [{"number": str, "text": str, "operation": str, "equipment": [str], "valves": [str]}],
+        }
+    ],
+    "findings": [{"rule": str, "severity": str, "what": str, "where": str, "mend": str, "source": str}],
+    "documents": [{"id": str, "kind": str, "title": str, "file": str, "fingerprint": str}],
+}
+FIGURE = {"value": float, "unit": str, "shown": str, "formula": str, "inputs": list, "source": str}
+
+
+def fits(value: Any, shape: Any, where: str = "record") -> None:
+    if isinstance(shape, dict):
+        assert isinstance(value, dict), where
+        assert set(value) == set(shape), where
+        for key, inner in shape.items():
+            fits(value[key], inner, f"{where}.{key}")
+    elif isinstance(shape, list):
+        assert isinstance(value, list), where
+        for item in value:
+            fits(item, shape[0], where)
+    else:
+        assert isinstance(value, shape), f"{where}: {value!r}"
+
+
+@pytest.fixture(scope="module", params=("quillmere", "larkstead"))
+def plant(request: pytest.FixtureRequest) -> Book:
+    return book(request.param)
+
+
+@pytest.fixture(scope="module")
+def data(plant: Book) -> dict[str, Any]:
+    made = record(plant, ISSUE, [page.document for page in pages(plant, ISSUE)])
+    loaded: dict[str, Any] = json.loads(to_bytes(made))
+    return loaded
+
+
+def test_shape(data: dict[str, Any]) -> None:
+    fits(data, SHAPE)
+    assert data["schema"] == 1
+    for figure_id, figure in data["figures"].items():
+        fits(figure, FIGURE, figure_id)
+
+
+def test_values_are_si(plant: Book, data: dict[str, Any]) -> None:
+    oil, ceiling = data["figures"]["oil_volume"], data["figures"]["ceiling"]
+    assert (oil["unit"], ceiling["unit"]) == ("m3", "degC")
+    assert oil["value"] == plant.profile.recipe.batch.oil_m3
+    assert ceiling["value"] == plant.figures["ceiling"].value
+
+
+def test_every_kind_of_quantity_has_a_unit() -> None:
+    from generator.publish.record import _UNITS
+
+    assert set(_UNITS) == set(QUANTITIES)
+
+
+def test_steps_are_plain_text(data: dict[str, Any]) -> None:
+    texts = [step["text"] for procedure in data["procedures"] for step in procedure["steps"]]
+    assert any("[" in text for text in texts)
+    assert not any("\ue000" <= char <= "\ue00f" for text in texts for char in text)
+
+
+def test_labels_not_ids(plant: Book, data: dict[str, Any]) -> None:
+    labels = {valve.label for valve in plant.profile.valves.values()}
+    for line_up in data["line_ups"]:
+        for part in ("open", "touching", "guard"):
+            assert set(line_up[part]) <= labels
+
+
+def test_fingerprints_are_sha256_and_unique(data: dict[str, Any]) -> None:
+    prints = [document["fingerprint"] for document in data["documents"]]
+    assert all(len(found) == 64 and int(found, 16) for found in prints)
+    assert len(set(prints)) == len(prints)
+
+
+def test_same_bytes_twice(plant: Book) -> None:
+    documents = [page.document for page in pages(plant, ISSUE)]
+    assert to_bytes(record(plant, ISSUE, documents)) == to_bytes(record(plant, ISSUE, documents))
+
+
+def test_a_draft_has_no_number(plant: Book) -> None:
+    assert record(plant, DRAFT, [])["issue"] == {"number": None, "date": DRAFT.date, "draft": True}

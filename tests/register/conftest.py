@@ -1,0 +1,52 @@
+"""A profile to change, and stand-ins for what takes long: PDFs that are a line of text."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+from markupsafe import Markup
+
+from generator.problems import CONTENT
+from generator.publish import cards, manual, native
+
+
+@pytest.fixture
+def profile(tmp_path: Path) -> Path:
+    """A copy of the one-vessel demo rig's profile in a folder of its own."""
+    path = tmp_path / "rigs" / "larkstead.yaml"
+    path.parent.mkdir()
+    shutil.copy(CONTENT.parent / "equipment_profiles" / path.name, path)
+    return path
+
+
+@pytest.fixture
+def plain_pdfs(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each PDF is text: a card's id and what its foot says, the manual's number."""
+
+    def fitted(given: Any, issue: Any, _: Any = None) -> list[cards.Sheet]:
+        return [cards.Sheet(card, "", Markup("{} of {}").format(issue.number, issue.date)) for card in given]
+
+    def card_pdf(sheet: cards.Sheet, issue: Any) -> bytes:
+        return f"{sheet.card.id}: {sheet.foot}{' DRAFT' * issue.draft}".encode()
+
+    def cards_pdf(sheets: Any, issue: Any) -> bytes:
+        return b"\n".join(card_pdf(sheet, issue) for sheet in sheets)
+
+    def manual_pdf(_book: Any, _pages: Any, issue: Any, progress: Any) -> bytes:
+        progress("layout")
+        progress("write")
+        return f"manual: {issue.number} of {issue.date}{' DRAFT' * issue.draft}".encode()
+
+    monkeypatch.setattr(cards, "fitted", fitted)
+    monkeypatch.setattr(cards, "card_pdf", card_pdf)
+    monkeypatch.setattr(cards, "cards_pdf", cards_pdf)
+    monkeypatch.setattr(manual, "manual_pdf", manual_pdf)
+
+
+@pytest.fixture
+def no_pango(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A machine on which the libraries that PDFs need do not load."""
+    monkeypatch.setattr(native, "missing_libraries", lambda *_: ["pango-1.0"])
