@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 # What a system says when nothing more can be printed.
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+LISTED = 8
 OK, STOPS, UNUSABLE, NO_PDF, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 3, 130, 141
 
 
@@ -231,7 +232,9 @@ def _done(result: Result) -> None:
     if result.unchanged:
         _say(words()["unchanged"], **facts)
         if result.written:
-            _say(words()["mended"], files=", ".join(result.written))
+            count = len(result.written)
+            template = words()["mended" if count <= LISTED else "mended_many"]
+            _say(template, files=", ".join(result.written), count=count)
     elif result.issue.draft:
         _say(words()["drafted"], **facts)
     else:

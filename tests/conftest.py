@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Mapping
 from datetime import date
@@ -18,14 +19,14 @@ DAY = date(2030, 4, 2)
 
 
 @pytest.fixture(scope="session")
-def issued(tmp_path_factory: pytest.TempPathFactory, worker_id: str = "master") -> Mapping[str, Path]:
+def issued(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Path]:
     """Folder of each demo rig's first issue, by the profile's name; the profiles lie beside in `profiles`.
 
     Rendering takes most of a minute, so that it is done once and only read: a test that changes anything
     works on a copy.
     """
     base = tmp_path_factory.getbasetemp()
-    root = (base if worker_id == "master" else base.parent) / "issued"
+    root = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "issued"
     names = ("larkstead", "quillmere")
     with locked(root / "lock", lambda: None):
         for name in names:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.chemistry.ranges import within
+from generator.chemistry.ranges import not_negative, within
 
 #: Typical densities at 15 °C; the profile's own measured value goes first (published ranges, see functions).
 OIL_DENSITY_15_KG_M3: Final = 920.0
@@ -115,3 +115,20 @@ def water_density_kg_m3(temperature_c: float) -> float:
     """
     t = within("temperature_c", temperature_c, 10.0, 100.0)
     return 1000.43259 - 0.0109170707 * t - 5.34102612e-3 * t**2 + 1.24978361e-5 * t**3
+
+
+def volume_at_m3(volume_m3: float, density_then_kg_m3: float, density_now_kg_m3: float) -> float:
+    """Volume that a measured amount of liquid takes at another temperature: hot oil is more than it weighs.
+
+    Equation: V_2 = V_1 rho_1 / rho_2.
+    Args:
+        volume_m3: volume measured [m3], 0 or more.
+        density_then_kg_m3: density at the temperature it was measured [kg/m3], 600 to 1500.
+        density_now_kg_m3: density at the temperature asked for [kg/m3], 600 to 1500.
+    Returns: volume [m3].
+    Source: derived; the mass stays.
+    """
+    not_negative(volume_m3=volume_m3)
+    within("density_then_kg_m3", density_then_kg_m3, 600.0, 1500.0)
+    within("density_now_kg_m3", density_now_kg_m3, 600.0, 1500.0)
+    return volume_m3 * density_then_kg_m3 / density_now_kg_m3

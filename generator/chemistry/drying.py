@@ -37,7 +37,7 @@ def water_vapour_pressure_pa(temperature_c: float) -> float:
 
 @dataclass(frozen=True)
 class Drying:
-    """Water driven off, its latent heat, the power left for it after the loss, and the least time it takes."""
+    """Water driven off, its latent heat, the power left for it after the loss, and the least time."""
 
     water_kg: float
     latent_j: float

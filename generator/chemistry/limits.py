@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from generator.chemistry.ranges import positive, within
@@ -80,3 +81,56 @@ def preheat_ceiling_c(
     """
     mix = preheat_for_mix_c(ceiling_c, oil_heat_capacity_j_k, methoxide_heat_capacity_j_k, methoxide_c)
     return min(ceiling_c, mix)
+
+
+@dataclass(frozen=True)
+class PreheatPlan:
+    """Oil temperature to inject at, the mix it gives, how far that is short of the wanted one, and remedies.
+
+    ``methoxide_needed_c`` is the methoxide temperature that would give the wanted mix with the oil at its
+    ceiling; None where the plan reaches the wanted mix, or where no methoxide below the ceiling would do.
+    """
+
+    oil_c: float
+    mix_c: float
+    short_k: float
+    methoxide_needed_c: float | None
+
+    @property
+    def reaches(self) -> bool:
+        """Whether the mix lands on the wanted temperature."""
+        return self.short_k == 0.0
+
+
+def preheat_plan(
+    mix_c: float,
+    ceiling_c: float,
+    oil_heat_capacity_j_k: float,
+    methoxide_heat_capacity_j_k: float,
+    methoxide_c: float,
+) -> PreheatPlan:
+    """Oil temperature that lands the mix on the wanted one, or the nearest there is under the ceiling.
+
+    Equation: T_oil = min(T_ceiling, preheat for the mix); T_mix by heat balance; the methoxide that is needed
+    T = T_mix - (C_oil / C_methoxide) (T_ceiling - T_mix).
+    Args:
+        mix_c: temperature wanted after mixing [°C], 0 to ceiling_c.
+        ceiling_c: temperature ceiling of the vessel [°C], 0 to 70.
+        oil_heat_capacity_j_k: mass times specific heat of the oil [J/K], above 0.
+        methoxide_heat_capacity_j_k: mass times specific heat of the methoxide [J/K], above 0.
+        methoxide_c: temperature of the methoxide [°C], -10 to 65.
+    Returns: the plan [°C and K, in the field names]. On high sites the wanted mix is often out of reach:
+        react cooler for longer, or let the methoxide keep its own heat of dissolving.
+    Source: derived; heat balance without loss.
+    """
+    within("ceiling_c", ceiling_c, 0.0, 70.0)
+    within("mix_c", mix_c, 0.0, ceiling_c)
+    capacities = (oil_heat_capacity_j_k, methoxide_heat_capacity_j_k)
+    wanted = preheat_for_mix_c(mix_c, *capacities, methoxide_c)
+    oil = preheat_ceiling_c(ceiling_c, *capacities, methoxide_c)
+    if wanted <= oil:
+        return PreheatPlan(wanted, mix_c, 0.0, None)
+    share = methoxide_heat_capacity_j_k / (oil_heat_capacity_j_k + methoxide_heat_capacity_j_k)
+    mix = oil + share * (methoxide_c - oil)
+    needed = mix_c - (ceiling_c - mix_c) * oil_heat_capacity_j_k / methoxide_heat_capacity_j_k
+    return PreheatPlan(oil, mix, mix_c - mix, needed if methoxide_c < needed <= ceiling_c else None)

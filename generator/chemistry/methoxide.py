@@ -124,3 +124,19 @@ def solubility_share(base: Base, purity_fraction: float, catalyst_kg: float, met
     within("purity_fraction", purity_fraction, 0.5, 1.0)
     positive(catalyst_kg=catalyst_kg, methanol_kg=methanol_kg)
     return catalyst_kg * purity_fraction / methanol_kg / _SOLUBILITY[base]
+
+
+def catalyst_that_dissolves_kg(base: Base, purity_fraction: float, methanol_kg: float) -> float:
+    """Most flake that a mass of methanol dissolves at room temperature.
+
+    Equation: m = s m_MeOH / p.
+    Args:
+        base: base dissolved [KOH or NaOH].
+        purity_fraction: pure base in the flake [kg/kg], 0.5 to 1.
+        methanol_kg: methanol [kg], above 0.
+    Returns: flake [kg].
+    Source: from memory; CRC Handbook and Seidell, KOH 55 g per 100 g at 28 °C, NaOH 24 g per 100 g at 20 °C.
+    """
+    within("purity_fraction", purity_fraction, 0.5, 1.0)
+    positive(methanol_kg=methanol_kg)
+    return _SOLUBILITY[base] * methanol_kg / purity_fraction

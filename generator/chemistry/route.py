@@ -57,26 +57,36 @@ _SOURCE: Final[dict[ThresholdName, str]] = {
 
 @dataclass(frozen=True)
 class RouteChoice:
-    """The route, the threshold of acid and of water that decided, what else would do, and the best case."""
+    """The route and what else would do; the acid limit it lies over and the next one it lies under.
+
+    ``over`` is None for the cleanest oils, ``under`` for oils that are rejected.
+    """
 
     route: Route
     also: tuple[Route, ...]
-    by_acid: Threshold
-    dry_first: bool
+    over: Threshold | None
+    under: Threshold | None
     by_water: Threshold
     best_case: bool
+
+    @property
+    def dry_first(self) -> bool:
+        """Whether water decides that the oil is dried before anything else."""
+        return self.by_water.above
 
     @property
     def steps(self) -> tuple[Step, ...]:
         """What is done, in order; an oil that is rejected is not dried either."""
         if self.route == "reject":
             return ("reject",)
-        then: tuple[Step, ...] = ("acid_first", "single_stage") if self.route == "acid_first" else (self.route,)
+        then: tuple[Step, ...] = (
+            ("acid_first", "single_stage") if self.route == "acid_first" else (self.route,)
+        )
         return ("dry_first", *then) if self.dry_first else then
 
 
 def route_choice(ffa: float, water_fraction: float, acid_step: bool, limits: RouteLimits) -> RouteChoice:
-    """Route for an oil by its free fatty acid and water, with the threshold that decided.
+    """Route for an oil by its free fatty acid and water, with the thresholds that decided.
 
     Equation: table; FFA to 1 % single stage, to 3 % single stage or two-stage base, to 5 % two-stage base or
     acid first, to 15 % acid first, above that rejected; a plant without an acid step rejects above 5 %. Water
@@ -87,25 +97,26 @@ def route_choice(ffa: float, water_fraction: float, acid_step: bool, limits: Rou
         acid_step: whether the plant can run an acid pretreatment [true or false].
         limits: the limits used [kg/kg, in the field names].
     Returns: route, alternatives and thresholds [kg/kg, in the field names].
-    Source: published; Ma et al. 1998, Canakci and Van Gerpen 2001, Kombe et al. 2013; the limits of 5 % and of
-        water are from memory and common practice, as each threshold says.
+    Source: published; Ma et al. 1998, Canakci and Van Gerpen 2001, Kombe et al. 2013; the limits of 5 %
+        and of water are from memory and common practice, as each threshold says.
     """
     fractions(ffa=ffa, water_fraction=water_fraction)
-    above_base: tuple[Route, tuple[Route, ...]] = ("acid_first", ()) if acid_step else ("reject", ())
-    ladder: tuple[tuple[ThresholdName, float, Route, tuple[Route, ...]], ...] = (
+    ladder: list[tuple[ThresholdName, float, Route, tuple[Route, ...]]] = [
         ("ffa_single", limits.ffa_single, "single_stage", ()),
         ("ffa_direct_base", limits.ffa_direct_base, "single_stage", ("two_stage_base",)),
         ("ffa_base", limits.ffa_base, "two_stage_base", ("acid_first",) if acid_step else ()),
-        ("ffa_most", limits.ffa_most, *above_base),
-    )
+    ]
+    if acid_step:
+        ladder.append(("ffa_most", limits.ffa_most, "acid_first", ()))
     water = _threshold("water_dry", limits.water_dry, water_fraction)
     best = ffa < BEST_FFA and water_fraction <= BEST_WATER
+    over: Threshold | None = None
     for name, limit, route, also in ladder:
-        if ffa <= limit:
-            decided = name if route != "reject" else "ffa_base"
-            acid = _threshold(decided, limits.ffa_base if route == "reject" else limit, ffa)
-            return RouteChoice(route, also, acid, water.above, water, best)
-    return RouteChoice("reject", (), _threshold("ffa_most", limits.ffa_most, ffa), water.above, water, best)
+        here = _threshold(name, limit, ffa)
+        if not here.above:
+            return RouteChoice(route, also, over, here, water, best)
+        over = here
+    return RouteChoice("reject", (), over, None, water, best)
 
 
 def _threshold(name: ThresholdName, limit: float, value: float) -> Threshold:

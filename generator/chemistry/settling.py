@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from generator.chemistry.ranges import positive, within
@@ -43,3 +45,39 @@ def settling_speed_m_s(drop_m: float, density_difference_kg_m3: float, viscosity
     positive(viscosity_pa_s=viscosity_pa_s, density_difference_kg_m3=density_difference_kg_m3)
     within("density_difference_kg_m3", density_difference_kg_m3, 0.0, 500.0)
     return _GRAVITY * drop_m**2 * density_difference_kg_m3 / (18.0 * viscosity_pa_s)
+
+
+@dataclass(frozen=True)
+class SettlingRow:
+    """One drop size at one temperature: its speed and the time it takes to fall the height asked for."""
+
+    drop_m: float
+    temperature_c: float
+    speed_m_s: float
+    time_s: float
+
+
+def settling_table(
+    drops_m: Sequence[float],
+    temperatures_c: Sequence[float],
+    density_difference_kg_m3: float,
+    fall_m: float,
+) -> tuple[SettlingRow, ...]:
+    """Speeds and times for drops of several sizes at several temperatures, drops first.
+
+    Equation: v of Stokes' law; t = H / v.
+    Args:
+        drops_m: drop diameters [m], each 1e-6 to 5e-4.
+        temperatures_c: temperatures of the ester [°C], each 20 to 55.
+        density_difference_kg_m3: drop less ester [kg/m3], above 0 to 500; 200 is usual.
+        fall_m: height to fall [m], above 0.
+    Returns: rows [m, °C, m/s and s, in the field names]; soapy batches can be many times slower.
+    Source: published; Stokes' law, with the viscosity of methyl oleate.
+    """
+    positive(fall_m=fall_m)
+    rows = []
+    for drop in drops_m:
+        for temperature in temperatures_c:
+            speed = settling_speed_m_s(drop, density_difference_kg_m3, ester_viscosity_pa_s(temperature))
+            rows.append(SettlingRow(drop, temperature, speed, fall_m / speed))
+    return tuple(rows)

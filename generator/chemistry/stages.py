@@ -57,7 +57,9 @@ def sulfuric_acid_volume_m3(acid_pure_kg: float) -> float:
     return acid_pure_kg / (ACID_STRENGTH * SULFURIC_ACID_96_KG_M3)
 
 
-def base_for_acid_left_kg(acid_pure_kg: float, left_share: float, base: Base, purity_fraction: float) -> float:
+def base_for_acid_left_kg(
+    acid_pure_kg: float, left_share: float, base: Base, purity_fraction: float
+) -> float:
     """Flake that neutralises the sulfuric acid left in a pretreated oil, on top of the base dose.
 
     Equation: m = 2 s m_acid (M_base / M_H2SO4) / p.

@@ -82,7 +82,7 @@ def storage_standing(
     Equation: amount against threshold; for the oil spill plan containers below 55 US gallons do not count.
     Args:
         oils_m3: capacity of each container of oil, fuel or fat [m3], each 0 or more.
-        flammables_m3: methanol and other liquid of class I in the largest amount held indoors [m3], 0 or more.
+        flammables_m3: methanol and other liquid of class I, the most held indoors [m3], 0 or more.
         flammables_kg: methanol and mixtures in one location, in process too [kg], 0 or more.
     Returns: standing against each rule [m3 or kg, as the rule says].
     Source: published; each rule names its own.

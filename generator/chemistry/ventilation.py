@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from generator.chemistry.boiling import KELVIN, methanol_vapour_pressure_pa
@@ -15,6 +16,9 @@ LOWER_EXPLOSIVE_FRACTION: Final = 0.06
 UPPER_EXPLOSIVE_FRACTION: Final = 0.36
 #: Eight-hour exposure limit by volume (published: 29 CFR 1910.1000, 200 ppm).
 EXPOSURE_LIMIT_FRACTION: Final = 200e-6
+#: Mixing factors: for fire, and for people (from memory: ACGIH Industrial Ventilation; 3 to 10).
+FIRE_MIXING: Final = 4.0
+PEOPLE_MIXING: Final = 5.0
 
 
 def vapour_volume_m3(mass_kg: float, temperature_c: float, pressure_pa: float) -> float:
@@ -110,3 +114,62 @@ def boil_off_kg_s(power_w: float, latent_heat_j_kg: float) -> float:
     not_negative(power_w=power_w)
     positive(latent_heat_j_kg=latent_heat_j_kg)
     return power_w / latent_heat_j_kg
+
+
+def dilution_air_m3(mass_kg: float, limit_fraction: float, temperature_c: float, pressure_pa: float) -> float:
+    """Air that thins evaporated methanol to a concentration, evenly mixed.
+
+    Equation: V = m R T / (M P C).
+    Args:
+        mass_kg: methanol evaporated [kg], 0 or more.
+        limit_fraction: concentration by volume [m3/m3], 1e-5 to 0.06.
+        temperature_c: temperature of the air [°C], -20 to 120.
+        pressure_pa: air pressure [Pa], 50000 to 110000.
+    Returns: air [m3].
+    Source: derived; ideal gas.
+    """
+    within("limit_fraction", limit_fraction, 1e-5, LOWER_EXPLOSIVE_FRACTION)
+    return vapour_volume_m3(mass_kg, temperature_c, pressure_pa) / limit_fraction
+
+
+@dataclass(frozen=True)
+class AirNeeds:
+    """Air flows that keep below a quarter and a tenth of the explosive limit, and the exposure limit."""
+
+    quarter_explosive_m3s: float
+    tenth_explosive_m3s: float
+    exposure_m3s: float
+
+
+def air_needs(emission_kg_s: float, temperature_c: float, pressure_pa: float) -> AirNeeds:
+    """Fresh air for one emission held against three limits; exposure, not fire, asks for most.
+
+    Equation: Q = K (G / M) (R T / P) / C with K 4 for fire and 5 for people.
+    Args:
+        emission_kg_s: methanol evaporating [kg/s], 0 or more.
+        temperature_c: temperature of the air [°C], -20 to 120.
+        pressure_pa: air pressure [Pa], 50000 to 110000.
+    Returns: air flows [m3/s, in the field names].
+    Source: published; dilution ventilation formula of the ACGIH Industrial Ventilation manual as taught by
+        the University of Toledo; mixing factors from memory.
+    """
+    limits = (
+        (0.25 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING),
+        (0.10 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING),
+        (EXPOSURE_LIMIT_FRACTION, PEOPLE_MIXING),
+    )
+    flows = [dilution_flow_m3s(emission_kg_s, c, k, temperature_c, pressure_pa) for c, k in limits]
+    return AirNeeds(*flows)
+
+
+def floor_ventilation_m3s(floor_m2: float) -> float:
+    """Least fresh air for a room in which methanol is handled.
+
+    Equation: Q = A * 0.3048 / 60 (a cubic foot a minute for each square foot).
+    Args:
+        floor_m2: floor of the room [m2], above 0.
+    Returns: air flow [m3/s].
+    Source: published; 29 CFR 1910.106.
+    """
+    positive(floor_m2=floor_m2)
+    return floor_m2 * 0.3048 / 60.0

@@ -31,6 +31,40 @@ def washed_share(washes: int, water_fraction: float, distribution: float) -> flo
     return float((1.0 + distribution * water_fraction) ** -washes)
 
 
+def washes_needed(share_wanted: float, water_fraction: float, distribution: float) -> int:
+    """Number of equal washes that bring a water-soluble impurity down to a share.
+
+    Equation: n = ceil[ln(1 / s) / ln(1 + D phi)].
+    Args:
+        share_wanted: share that may be left [fraction], 1e-6 to 1.
+        water_fraction: water per volume of fuel in each wash [m3/m3], 0.01 to 2.
+        distribution: concentration in water over concentration in fuel, D [1], 1 to 1000.
+    Returns: washes [1].
+    Source: derived; equilibrium stages. D is common practice, no source.
+    """
+    within("share_wanted", share_wanted, 1e-6, 1.0)
+    within("water_fraction", water_fraction, 0.01, 2.0)
+    within("distribution", distribution, 1.0, 1000.0)
+    return math.ceil(-math.log(share_wanted) / math.log1p(distribution * water_fraction) - 1e-9)
+
+
+def wash_water_m3(fuel_m3: float, water_fraction: float, washes: int) -> float:
+    """Water that all washes of a batch take.
+
+    Equation: V = n phi V_fuel.
+    Args:
+        fuel_m3: fuel [m3], 0 or more.
+        water_fraction: water per volume of fuel in each wash [m3/m3], 0.01 to 2.
+        washes: number of washes [1], 0 to 20.
+    Returns: water [m3]; it is waste and holds methanol and soap.
+    Source: derived; definition.
+    """
+    not_negative(fuel_m3=fuel_m3)
+    within("water_fraction", water_fraction, 0.01, 2.0)
+    within("washes", washes, 0, 20)
+    return washes * water_fraction * fuel_m3
+
+
 def water_to_remove_kg(fuel_kg: float, start_fraction: float, end_fraction: float) -> float:
     """Water to be dried out of fuel.
 

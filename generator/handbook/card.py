@@ -1,9 +1,10 @@
-"""A wall card: what it says, in pieces that may be split over several cards, and the fingerprint of its meaning."""
+"""A wall card: what it says, in pieces that may be split over several cards, and its fingerprint."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any, Literal
 
 from markupsafe import Markup
@@ -11,6 +12,7 @@ from markupsafe import Markup
 from generator.handbook import document, render
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import HeaterLine
+from generator.operations.steps import plain
 
 Kind = Literal[
     "dose", "temperatures", "lineup", "run", "methanol", "lye", "methoxide", "emergency", "valves", "marks"
@@ -20,9 +22,10 @@ Paper = Literal["A4", "A5", "Letter", "half_Letter"]
 
 @dataclass(frozen=True)
 class Card:
-    """``head`` stands on every part of a split card, ``groups`` may be split between, ``end`` closes the last part.
+    """``head`` stands on every part of a split card, ``groups`` may be parted, ``end`` closes the last part.
 
-    ``counts`` is how many lines to be done each group has, where it has such. ``posted_where`` may hold label marks. ``figures`` and ``line_ups`` are the ids it depends on.
+    ``counts`` is how many lines to be done each group has, where it has such. ``posted_where`` may hold label
+    marks. ``figures`` and ``line_ups`` are the ids it depends on.
     """
 
     id: str
@@ -55,7 +58,7 @@ class Card:
     @property
     def fingerprint(self) -> str:
         """sha256 over what the reader reads; the issue's number and date are not in it."""
-        where = render.plain(self.posted_where)
+        where = plain(self.posted_where)
         foot = "|".join([self.id, self.plant, self.procedure or "", where, f"{self.part}/{self.parts}"])
         return document.fingerprint(self.title, [self.html_body, Markup("<p>{}</p>").format(foot)])
 
@@ -71,8 +74,8 @@ class Card:
     def split(self, bounds: Sequence[int]) -> list[Card]:
         """Several cards, the groups divided before each of the given indices."""
         edges = [0, *bounds, len(self.groups)]
-        pieces = [self.groups[a:b] for a, b in zip(edges, edges[1:], strict=False)]
-        counts = [self.counts[a:b] for a, b in zip(edges, edges[1:], strict=False)]
+        pieces = [self.groups[a:b] for a, b in pairwise(edges)]
+        counts = [self.counts[a:b] for a, b in pairwise(edges)]
         return [
             replace(self, id=f"{self.id}-{n}", groups=piece, counts=count, part=n, parts=len(pieces))
             for n, (piece, count) in enumerate(zip(pieces, counts, strict=True), start=1)
@@ -80,50 +83,52 @@ class Card:
 
     @property
     def too_many_lines(self) -> bool:
-        """More lines than a person takes from a card of this size in one go, and a pause point to split it at."""
+        """More lines than a person takes from a card of this size in one go, and a place to split it at."""
         most = int(words()["run"]["most_lines"][self.paper])
         return len(self.counts) > 1 and sum(self.counts) > most
 
 
+@dataclass(frozen=True)
+class Body:
+    """What a template of content/cards is filled with: it is rendered once a part (head, each group, end)."""
+
+    template: str
+    groups: Sequence[Any]
+    context: Mapping[str, Any] = field(default_factory=dict)
+    counts: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Filing:
+    """Where a card hangs, and the procedures and line-ups it is an extract of."""
+
+    where: str
+    procedure: str | None = None
+    line_ups: tuple[str, ...] = ()
+
+
 def build(
-    desk: Desk,
-    kind: Kind,
-    name: str,
-    title: str,
-    *,
-    heaters: Sequence[HeaterLine],
-    template: str,
-    groups: Sequence[Any],
-    where: str,
-    context: dict[str, Any] | None = None,
-    procedure: str | None = None,
-    line_ups: tuple[str, ...] = (),
-    counts: tuple[int, ...] = (),
+    desk: Desk, kind: Kind, name: str, title: str, heaters: Sequence[HeaterLine], body: Body, filing: Filing
 ) -> Card:
-    """Renders one card. ``title`` may hold marks. The template defines the blocks that ``part`` asks for."""
-    shared: dict[str, Any] = {
-        "words": words(),
-        "heaters": heaters,
-        "title": title,
-        "paper": desk.profile.paper.cards,
-        **(context or {}),
-    }
+    """Renders one card. ``title`` may hold marks."""
+    paper = desk.profile.paper.cards
+    shared = {"words": words(), "heaters": heaters, "title": title, "paper": paper, **body.context}
 
     def piece(part: str, group: Any = None) -> Markup:
-        return render.render(f"cards/{template}.html", links=False, part=part, group=group, **shared)
+        return render.render(f"cards/{body.template}.html", links=False, part=part, group=group, **shared)
 
     return Card(
         id=f"card-{name}",
-        title=render.plain(title),
+        title=plain(title),
         kind=kind,
         plant=desk.profile.name,
-        paper=desk.profile.paper.cards,
+        paper=paper,
         head=piece("head"),
-        groups=tuple(piece("group", group) for group in groups),
+        groups=tuple(piece("group", group) for group in body.groups),
         end=piece("end"),
-        posted_where=where,
-        procedure=procedure,
+        posted_where=filing.where,
+        procedure=filing.procedure,
         figures=desk.used,
-        line_ups=line_ups,
-        counts=counts,
+        line_ups=filing.line_ups,
+        counts=body.counts,
     )

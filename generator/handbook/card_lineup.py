@@ -1,13 +1,13 @@
-"""One card a transfer: heater state, hoses, three-way positions, valves, driver, what to watch, how it is secured."""
+"""One card a transfer: heater state, hoses, positions, valves, driver, what to watch, how it is secured."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from generator.handbook.book import Book
-from generator.handbook.card import Card, build
+from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import heater_lines
 from generator.plant.lineup import HoseEnd, LineUp, Want
@@ -54,14 +54,13 @@ def _card(desk: Desk, line_up: LineUp) -> Card:
         "lineup",
         f"lineup-{line_up.id}",
         title,
-        heaters=heater_lines(desk, line_up),
-        template="lineup",
-        groups=groups,
-        counts=tuple(len(group.lines) for group in groups),
-        context={"route": _route(desk, line_up)},
-        where=desk.text(words()["posted"]["lineup"], {"where": facts["driver"] or facts["from"]}),
-        procedure=_procedure(desk, line_up),
-        line_ups=(line_up.id,),
+        heater_lines(desk, line_up),
+        Body("lineup", groups, {"route": _route(desk, line_up)}, tuple(len(group.lines) for group in groups)),
+        Filing(
+            desk.text(words()["posted"]["lineup"], {"where": facts["driver"] or facts["from"]}),
+            procedure=_procedure(desk, line_up),
+            line_ups=(line_up.id,),
+        ),
     )
 
 
@@ -78,10 +77,11 @@ def _roles(desk: Desk, end: str) -> set[str]:
 def _fits(desk: Desk, line_up: LineUp, entry: Mapping[str, Any]) -> bool:
     first = line_up.streams[0]
     around = first.source == first.destination
-    beside = set().union(*(_roles(desk, s.source) for s in line_up.streams if s.source != first.source))
+    other = _beside(line_up)
+    beside = _roles(desk, other) if other else set()
     if beside and "with" not in entry and set(entry) - {"what", "ends"}:
         return False
-    checks = {
+    checks: dict[str, Callable[[Any], bool]] = {
         "with": lambda wanted: bool(beside & set(wanted)),
         "around": lambda wanted: around and bool(_roles(desk, first.source) & set(wanted)),
         "from": lambda wanted: not around and bool(_roles(desk, first.source) & set(wanted)),
@@ -118,10 +118,11 @@ def _facts(desk: Desk, line_up: LineUp) -> dict[str, str]:
 
 def _route(desk: Desk, line_up: LineUp) -> dict[str, Any]:
     first = line_up.streams[0]
-    names = {**desk.profile.vessels, **desk.profile.supplies}
+    profile = desk.profile
 
     def end(id_: str) -> dict[str, str]:
-        return {"tag": desk.tag(id_), "name": str(names[id_].name)}
+        part = profile.vessels.get(id_) or profile.supplies[id_]
+        return {"tag": desk.tag(id_), "name": part.name}
 
     beside = _beside(line_up)
     circulating = ""
@@ -206,12 +207,24 @@ def _before(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[L
         yield Line(desk.text(texts["running"], {**facts, "card": f"card-lineup-{around.id}"}))
     elif line_up.pump and not _hand(desk, line_up):
         yield Line(desk.text(texts["pump_off"], {"pump": facts["driver"]}))
+    for vessel in _bonded(desk, line_up):
+        yield Line(desk.text(texts["bond"], {"vessel": desk.tag(vessel)}))
     for end in line_up.hoses:
         word = "hose_on" if desk.profile.hoses[end.hose].normal == end.port else "connect"
         yield _hose(desk, word, end)
     for valve, position in line_up.positions.items():
         word = "turn_stays" if valves[valve].normal == position else "turn"
         yield _valve(desk, word, valve, position)
+
+
+def _bonded(desk: Desk, line_up: LineUp) -> list[str]:
+    """Movable vessels at the ends of a transfer that may carry methanol: they are earthed by a clamp."""
+    may_hold = set(words()["heater_state"]["holds_methanol"])
+    first = line_up.streams[0]
+    if not _roles(desk, first.source) & may_hold:
+        return []
+    vessels = desk.profile.vessels
+    return [end for end in (first.source, first.destination) if end in vessels and vessels[end].movable]
 
 
 def _hose(desk: Desk, word: str, end: HoseEnd) -> Line:
@@ -240,8 +253,8 @@ def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, 
 def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
     """Pump off first, then valves in reverse order, three-way valves back, hoses off.
 
-    An injection is secured by its own valves, the throttle last (or left open, where that is its normal position, so
-    that nothing is shut in between two valves); the pump goes on circulating.
+    An injection is secured by its own valves, the throttle last (or left open, where that is its normal
+    position, so that nothing is shut in between two valves); the pump goes on circulating.
     """
     opened, last = list(reversed(_opened(desk, line_up))), _last(desk, line_up)
     if last:

@@ -9,14 +9,14 @@ from typing import Any
 from generator import quantities
 from generator.figures.record import Figure
 from generator.handbook.book import Book
-from generator.handbook.card import Card, build
+from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.card_numbers import value_of
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import vessel_lines
 from generator.plant.plant import Tank
 from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
 
-# The drawing's width and its inset; then, by paper: its height, and the height of a row of words beside it, all in mm.
+# The drawing's width and inset; then, by paper, its height and that of a row of words beside it; all in mm.
 WIDTH, INSET, LEAD = 56.0, 2.0, 10.0
 NARROW_WIDTH, ROUND = 30.0, 6.0
 SIZES = {"A4": (160.0, 22.0), "Letter": (140.0, 22.0), "A5": (100.0, 20.0), "half_Letter": (100.0, 20.0)}
@@ -67,11 +67,9 @@ def _card(desk: Desk, tank: Tank) -> Card | None:
         "marks",
         f"marks-{tank.id.replace('_', '-')}",
         desk.text(texts["title"], {"vessel": label}),
-        heaters=vessel_lines(desk, tank.id, "marks"),
-        template="marks",
-        groups=[None],
-        context=context,
-        where=desk.text(words()["posted"]["marks"], {"where": label}),
+        vessel_lines(desk, tank.id, "marks"),
+        Body("marks", [None], context),
+        Filing(desk.text(words()["posted"]["marks"], {"where": label})),
     )
 
 
@@ -95,7 +93,7 @@ def _marks(desk: Desk, tank: Tank) -> list[Mark]:
 
 
 def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> str:
-    """What stands in the vessel at a mark, as its gauge shows it: hot oil takes more room than was measured cold."""
+    """What stands in the vessel at a mark, as its gauge shows it: hot oil takes more room than cold."""
     own = desk.figure(f"{tank.id}.{row['volume']}")
     if own is not None:
         return value_of(own)
@@ -155,7 +153,8 @@ def _outline(tank: Tank, left: float, right: float, top: float, bottom: float) -
     if isinstance(shape, HorizontalCylinder):  # seen from the side
         return (
             f"M{left + ROUND} {top}H{right - ROUND}Q{right} {top} {right} {top + ROUND}V{bottom - ROUND}"
-            f"Q{right} {bottom} {right - ROUND} {bottom}H{left + ROUND}Q{left} {bottom} {left} {bottom - ROUND}"
+            f"Q{right} {bottom} {right - ROUND} {bottom}H{left + ROUND}"
+            f"Q{left} {bottom} {left} {bottom - ROUND}"
             f"V{top + ROUND}Q{left} {top} {left + ROUND} {top}Z"
         )
     depth = 0.0

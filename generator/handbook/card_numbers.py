@@ -10,10 +10,10 @@ from generator import quantities
 from generator.figures.recipe import dose_rows
 from generator.figures.record import Figure
 from generator.handbook.book import Book
-from generator.handbook.card import Card, build
+from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import locked_lines
-from generator.handbook.render import tag, valued
+from generator.handbook.marks import tag, valued
 
 # A burette is read to a tenth of a millilitre.
 HALF_TENTH = 0.05
@@ -85,11 +85,9 @@ def dose_card(book: Book) -> Card:
         "dose",
         "dose",
         texts["title"],
-        heaters=locked_lines(desk, "before_lye", frozenset(("react",))),
-        template="dose",
-        groups=groups,
-        where=words()["posted"]["dose"],
-        context=context,
+        locked_lines(desk, "before_lye", frozenset(("react",))),
+        Body("dose", groups, context),
+        Filing(words()["posted"]["dose"]),
     )
 
 
@@ -121,11 +119,13 @@ def temperatures_card(book: Book) -> Card:
         "temperatures",
         "temperatures",
         texts["title"],
-        heaters=locked_lines(desk, "temperatures"),
-        template="temperatures",
-        groups=[*_pieces(_set_points(desk), SET_POINTS_TOGETHER), _cover(desk)],
-        where=words()["posted"]["temperatures"],
-        context={"keys": keys, "why": why},
+        locked_lines(desk, "temperatures"),
+        Body(
+            "temperatures",
+            [*_pieces(_set_points(desk), SET_POINTS_TOGETHER), _cover(desk)],
+            {"keys": keys, "why": why},
+        ),
+        Filing(words()["posted"]["temperatures"]),
     )
 
 
@@ -176,10 +176,9 @@ def valves_card(book: Book) -> Card:
         "valves",
         "normal-positions",
         texts["title"],
-        heaters=locked_lines(desk, "valves"),
-        template="valves",
-        groups=groups,
-        where=words()["posted"]["valves"],
+        locked_lines(desk, "valves"),
+        Body("valves", groups),
+        Filing(words()["posted"]["valves"]),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from generator.handbook.book import Book
-from generator.handbook.card import Card, build
+from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import locked_lines
 from generator.operations.steps import Procedure
@@ -49,7 +49,7 @@ def run_cards(book: Book) -> list[Card]:
 
 def _line(desk: Desk, procedure: Procedure) -> RunLine:
     names, most = words()["run"]["numbers"], int(words()["run"]["most_numbers"])
-    numbers = []
+    numbers: list[str] = []
     for figure_id in (*procedure.figures, *(f for step in procedure.steps for f in step.figures)):
         kind = figure_id.rpartition(".")[2]
         if kind in names and desk.has(figure_id) and len(numbers) < most:
@@ -93,10 +93,10 @@ def _card(book: Book, load: list[RunGroup], n: int, of: int) -> Card:
         "run",
         "batch-run" if of == 1 else f"batch-run-{n}",
         title,
-        heaters=locked_lines(desk, "run"),
-        template="run",
-        groups=load,
-        where=words()["posted"]["run"],
-        context={"ends": texts["end"]},
-        procedure=", ".join(line.number for group in load for line in group.lines),
+        locked_lines(desk, "run"),
+        Body("run", load, {"ends": texts["end"]}),
+        Filing(
+            words()["posted"]["run"],
+            procedure=", ".join(line.number for group in load for line in group.lines),
+        ),
     )

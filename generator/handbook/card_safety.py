@@ -1,4 +1,4 @@
-"""Cards for what hurts: methanol, lye, making methoxide, emergency. Their words are those of content/hazards."""
+"""Cards for what hurts: methanol, lye, making methoxide, emergency. Words are those of content/hazards."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from typing import Any
 
 from generator.handbook import hazards
 from generator.handbook.book import Book
-from generator.handbook.card import Card, build
+from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.card_lineup import Line
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import HeaterLine, locked_lines
-from generator.handbook.render import tag
+from generator.handbook.marks import tag
 
 # A throttle is slow to close, and a check valve cannot be closed.
 THROTTLES = ("needle", "globe", "check")
@@ -60,17 +60,16 @@ def _substance(desk: Desk, kind: Any, key: str, name: str, where: str, heaters: 
             "leave": sheet["spill"]["leave_when"],
         },
         {"kind": "aid", "rows": rows, "until": aid["until"]},
+        {"kind": "calls"},
     ]
     return build(
         desk,
         kind,
         name,
         str(texts["title"][key]),
-        heaters=heaters,
-        template="substance",
-        groups=groups,
-        context=context,
-        where=where,
+        heaters,
+        Body("substance", groups, context),
+        Filing(where),
     )
 
 
@@ -104,17 +103,19 @@ def methoxide_card(book: Book) -> Card | None:
         "methoxide",
         "methoxide",
         texts["title"],
-        heaters=locked_lines(desk, "before_methanol"),
-        template="methoxide",
-        groups=groups,
-        counts=tuple(len(group["lines"]) for group in groups),
-        context={"card_keys": keys, "ends": desk.text(texts["ends"], facts)},
-        where=desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)}),
+        locked_lines(desk, "before_methanol"),
+        Body(
+            "methoxide",
+            groups,
+            {"card_keys": keys, "ends": desk.text(texts["ends"], facts)},
+            tuple(len(group["lines"]) for group in groups),
+        ),
+        Filing(desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)})),
     )
 
 
 def methoxide_valve(book: Book) -> str | None:
-    """The valve that shuts methoxide in: the first on the line that leaves its vessel low which is no throttle."""
+    """The valve that shuts methoxide in: on the line out of its vessel, the first that is no throttle."""
     tank = book.plant.with_role("methoxide")
     if tank is None:
         return None
@@ -168,15 +169,17 @@ def emergency_card(book: Book) -> Card:
         "emergency",
         "emergency",
         texts["title"],
-        heaters=[],
-        template="emergency",
-        groups=[
-            {"kind": "steps", "steps": [_worded(step, known) for step in scene["do_now"]]},
-            {"kind": "calls"},
-            {"kind": "places"},
-        ],
-        context=context,
-        where=words()["posted"]["emergency"],
+        [],
+        Body(
+            "emergency",
+            [
+                {"kind": "steps", "steps": [_worded(step, known) for step in scene["do_now"]]},
+                {"kind": "calls"},
+                {"kind": "places"},
+            ],
+            context,
+        ),
+        Filing(words()["posted"]["emergency"]),
     )
 
 

@@ -31,7 +31,7 @@ BUILDERS: tuple[Builder, ...] = (
 
 
 def cards(book: Book) -> list[Card]:
-    """Every wall card of a handbook, in the order in which they are printed; not yet fitted to their paper."""
+    """Every wall card of a handbook, in the order in which they print; not yet fitted to their paper."""
     found: list[Card] = []
     for builder in BUILDERS:
         built = builder(book)

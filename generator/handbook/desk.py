@@ -1,4 +1,4 @@
-"""What every card builder works with: the book, painted labels and figures as marks, and which figures were used."""
+"""What every card builder works with: the book, labels and figures as marks, and which figures were used."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from typing import Any
 import yaml
 
 from generator.figures.record import Figure
-from generator.handbook import render
 from generator.handbook.book import Book
+from generator.handbook.marks import tag, valued
 from generator.problems import CONTENT
 from generator.profile.model import Profile
 
@@ -42,7 +42,7 @@ class Desk:
 
     def tag(self, equipment_id: str) -> str:
         """The painted label of a piece of equipment, as a mark."""
-        return render.tag(self.book.plant.label(equipment_id))
+        return tag(self.book.plant.label(equipment_id))
 
     def figure(self, *figure_ids: str) -> Figure | None:
         """The first of these figures that this plant has."""
@@ -59,7 +59,7 @@ class Desk:
     def value(self, figure_id: str) -> str | None:
         """A figure's printed value as a mark; None where this plant has no such figure."""
         found = self.figure(figure_id)
-        return None if found is None else render.valued(found)
+        return None if found is None else valued(found)
 
     def text(
         self,
@@ -70,8 +70,8 @@ class Desk:
     ) -> str:
         """The first of the sentences whose braces can all be filled.
 
-        A brace is a fact, a figure's id, a kind of figure of the ``receiver``, or ``source_`` and a kind of figure
-        of the ``source``. Raises KeyError where no sentence can be filled.
+        A brace is a fact, a figure's id, a kind of figure of the ``receiver``, or ``source_`` and a kind of
+        figure of the ``source``. Raises KeyError where no sentence can be filled.
         """
         choices = [sentences] if isinstance(sentences, str) else sentences
         missing = ""

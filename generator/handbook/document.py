@@ -13,7 +13,7 @@ Kind = Literal["page", "procedure", "card", "manual"]
 
 @dataclass(frozen=True)
 class Document:
-    """``file`` is relative to the issue's folder; ``fingerprint`` is sha256 (hex) over what the reader reads."""
+    """``file`` is relative to the issue's folder; ``fingerprint`` is sha256 (hex) over what is read."""
 
     id: str
     kind: Kind

@@ -38,7 +38,9 @@ def applicable(name: str, known: Facts) -> dict[str, Any]:
 
 def scenes(known: Facts) -> dict[str, Any]:
     """Emergency scenes that can happen at this plant, in the file's order."""
-    return {key: scene for key, scene in _read("emergency")["scenes"].items() if holds(scene.get("when"), known)}
+    return {
+        key: scene for key, scene in _read("emergency")["scenes"].items() if holds(scene.get("when"), known)
+    }
 
 
 def places(profile: Profile, extinguisher: Mapping[str, str]) -> dict[str, str]:

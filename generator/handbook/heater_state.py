@@ -1,4 +1,4 @@
-"""Which heaters must be off and locked during a transfer, and why. The rule's words and roles are data in content."""
+"""Which heaters must be off and locked during a transfer, and why. Words and roles are data in content."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ State = Literal["locked", "allowed", "no_heater"]
 
 @dataclass(frozen=True)
 class HeaterLine:
-    """Heaters in one state as printed. ``heaters`` are ids (``vessel.heater``); none where the route has none.
+    """Heaters in one state as printed. ``heaters`` are ids (``vessel.heater``), none where there is none.
 
     ``labels`` and ``reasons`` hold marks.
     """
@@ -30,7 +30,7 @@ def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
     """The state of every heater that a transfer concerns, locked ones first; one line where there is none.
 
     Concerned are the heaters of the vessels at its ends and of vessels that share a wall with them. What lets
-    methanol in, or moves what can hold methanol, has them off and locked, and so has a vessel that is emptied or
+    methanol in, or moves what can hold it, has them off and locked, and so has a vessel that is emptied or
     filled; a circulated vessel's may be on as the first of its roles in content says.
     """
     found = [
@@ -49,7 +49,6 @@ def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
 
 def locked_lines(desk: Desk, reason: str, roles: frozenset[str] | None = None) -> list[HeaterLine]:
     """All heaters (of vessels with one of ``roles``, where given) off and locked, in one line."""
-    rules = words()["heater_state"]
     heaters = [
         f"{vessel_id}.{heater}"
         for vessel_id, vessel in desk.profile.vessels.items()

@@ -65,29 +65,22 @@ def _size(shape: described.Shape, depth_m: float) -> tuple[float, float]:
 def _outline(shape: described.Shape, wide: float, tall: float, scale: float) -> str:
     """The shell as a path from top left round to top right, in a box of its own at (MARGIN, MARGIN)."""
     left, top = MARGIN, MARGIN
-    right, bottom = left + wide, top + tall
-    middle = left + wide / 2
-    if isinstance(shape, described.VerticalCylinder):
+    right, bottom, middle = left + wide, top + tall, left + wide / 2
+    start, end = f"M{left:.1f} {top:.1f}", f"V{top:.1f}Z"
+    if isinstance(shape, described.VerticalCylinder) and shape.bottom != "flat":
         depth = (shape.bottom_depth_m or shape.diameter_m / 4) * scale
         knee = bottom - depth
         if shape.bottom == "cone":
-            return f"M{left:.1f} {top:.1f}V{knee:.1f}L{middle:.1f} {bottom:.1f}L{right:.1f} {knee:.1f}V{top:.1f}Z"
-        if shape.bottom in ("ellipsoidal", "torispherical", "cap_out"):
-            return (
-                f"M{left:.1f} {top:.1f}V{knee:.1f}A{wide / 2:.1f} {depth:.1f} 0 0 0 {right:.1f} {knee:.1f}V{top:.1f}Z"
-            )
+            return f"{start}V{knee:.1f}L{middle:.1f} {bottom:.1f}L{right:.1f} {knee:.1f}{end}"
         if shape.bottom == "dished_in":
-            return (
-                f"M{left:.1f} {top:.1f}V{bottom:.1f}"
-                f"Q{middle:.1f} {bottom - 2 * depth:.1f} {right:.1f} {bottom:.1f}V{top:.1f}Z"
-            )
+            return f"{start}V{bottom:.1f}Q{middle:.1f} {bottom - 2 * depth:.1f} {right:.1f} {bottom:.1f}{end}"
+        return f"{start}V{knee:.1f}A{wide / 2:.1f} {depth:.1f} 0 0 0 {right:.1f} {knee:.1f}{end}"
     if isinstance(shape, described.HorizontalCylinder):
-        r = tall * 0.18
-        return (
-            f"M{left + r:.1f} {top:.1f}H{right - r:.1f}A{r:.1f} {tall / 2:.1f} 0 0 1 {right - r:.1f} {bottom:.1f}"
-            f"H{left + r:.1f}A{r:.1f} {tall / 2:.1f} 0 0 1 {left + r:.1f} {top:.1f}Z"
-        )
-    return f"M{left:.1f} {top:.1f}V{bottom:.1f}H{right:.1f}V{top:.1f}Z"
+        inset = tall * 0.18
+        arc, into, out = f"A{inset:.1f} {tall / 2:.1f} 0 0 1", right - inset, left + inset
+        over, under = f"{top:.1f}", f"{bottom:.1f}"
+        return f"M{out:.1f} {over}H{into:.1f}{arc} {into:.1f} {under}H{out:.1f}{arc} {out:.1f} {over}Z"
+    return f"{start}V{bottom:.1f}H{right:.1f}{end}"
 
 
 def _found(book: Book, tank: Tank) -> list[tuple[str, Figure, list[Figure]]]:

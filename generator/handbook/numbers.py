@@ -87,7 +87,7 @@ def name(book: Book, figure: Figure) -> str:
 def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
     """One figure's calculation sheet."""
     words, marks = figure.words, interface()["source_marks"]
-    mark = str(words.get("mark", ""))
+    mark = str(marks.get(words.get("mark"), ""))
     return Sheet(
         id=anchor(figure.id),
         title=name(book, figure),
@@ -97,7 +97,7 @@ def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
         rounding=str(interface()["rounding"][figure.rounding]),
         inputs=tuple(_input(part, book.figures.units) for part in figure.inputs),
         source=figure.source,
-        mark=str(marks.get(mark, mark)),
+        mark="" if mark.lower() in figure.source.lower() else mark,
         note=str(words.get("note") or ""),
         used=tuple(used),
     )

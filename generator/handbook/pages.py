@@ -21,6 +21,8 @@ from generator.operations.steps import plain
 from generator.problems import CONTENT
 
 EMERGENCY = "page-emergency"
+# A Markdown page begins with its title, which the frame prints.
+_TITLE = re.compile(r"\A\s*<h1>.*?</h1>", re.DOTALL)
 _ANCHOR = re.compile(rf'href="{re.escape(SHEETS_FILE)}#([a-z0-9-]+)"')
 
 
@@ -65,15 +67,15 @@ class _Entry:
     own: Mapping[str, Any]
 
 
-def pages(book: Book, issue: Issue, cards: Sequence[Document] = ()) -> list[Page]:
+def pages(
+    book: Book,
+    issue: Issue,  # noqa: ARG001 - no body may change with it, or every issue would change every page
+    cards: Sequence[Document] = (),
+) -> list[Page]:
     """Every page in reading order; ``cards`` are listed under Paperwork. The issue changes no body."""
     entries = list(_entries(book))
     context = _context(book, cards, [entry.page for entry in entries])
-    done = {
-        entry.page.id: _render(entry, context)
-        for entry in entries
-        if entry.page.id != "page-sheets"
-    }
+    done = {entry.page.id: _render(entry, context) for entry in entries if entry.page.id != "page-sheets"}
     used = _uses(done.values())
     out = []
     for entry in entries:
@@ -103,8 +105,8 @@ def _entries(book: Book) -> Iterator[_Entry]:
 
 def _render(entry: _Entry, context: Mapping[str, Any]) -> Page:
     renderer = render_markdown if entry.template.endswith(".md") else render
-    body = renderer(f"pages/{entry.template}", page=entry.page, **{**context, **entry.own})
-    return replace(entry.page, body_html=str(body))
+    body = str(renderer(f"pages/{entry.template}", page=entry.page, **{**context, **entry.own}))
+    return replace(entry.page, body_html=_TITLE.sub("", body, count=1))
 
 
 def _uses(done: Any) -> dict[str, tuple[numbers.Use, ...]]:
@@ -172,7 +174,8 @@ def _follows(
 ) -> dict[str, Page]:
     """By scene, the one procedure that holds every plain step of what follows after it is done at once."""
     said = {
-        f"proc-{procedure.id}": {plain(step.text) for step in procedure.steps} for procedure in book.procedures
+        f"proc-{procedure.id}": {plain(step.text) for step in procedure.steps}
+        for procedure in book.procedures
     }
     found = {}
     for key, scene in hazards.scenes(known).items():
@@ -189,7 +192,15 @@ def _to_check(book: Book) -> tables.Table:
     for trail, how in book.loaded.known.items():
         if how.how == "assumed":
             what = " → ".join(str(part).replace("_", " ") for part in trail)
-            rows.append((what, clean(str(book.loaded.tree.at(trail))), clean(how.by or ""), str(how.date or ""), f"{how.place.line}"))
+            rows.append(
+                (
+                    what,
+                    clean(str(book.loaded.tree.at(trail))),
+                    clean(how.by or ""),
+                    str(how.date or ""),
+                    f"{how.place.line}",
+                )
+            )
     return tables.table("to_check", rows)
 
 

@@ -32,6 +32,24 @@ from generator.operations.steps import (
 )
 from generator.problems import CONTENT
 
+__all__ = [
+    "SHEETS_FILE",
+    "StepPart",
+    "clean",
+    "environment",
+    "for_html",
+    "for_markdown",
+    "formula",
+    "interface",
+    "marked",
+    "plain",
+    "render",
+    "render_markdown",
+    "step_parts",
+    "tag",
+    "valued",
+]
+
 SHEETS_FILE = "page-sheets.html"
 _MARKED = re.compile(
     f"{LABEL_START}([^{LABEL_END}]*){LABEL_END}"
@@ -75,6 +93,23 @@ def marked(text: Any, encode: Encoder = for_html, *, links: bool = True) -> Mark
             out += _value(figure_id, _unmarked(shown), encode, links=links)
         at = match.end()
     return out + encode(_unmarked(raw[at:]))
+
+
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789−+")
+_RAISED = re.compile(r"[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+|\^(-?[0-9]+(?:\.[0-9]+)?)|_([A-Za-z0-9]+(?:,[A-Za-z0-9]+)*)")
+
+
+def formula(text: str) -> Markup:
+    """A formula with its subscripts (begun by ``_``) and superscripts set as such."""
+    out, at = Markup(""), 0
+    for match in _RAISED.finditer(text):
+        out += escape(text[at : match.start()])
+        if match[2]:
+            out += Markup("<sub>{}</sub>").format(match[2])
+        else:
+            out += Markup("<sup>{}</sup>").format(match[0].removeprefix("^").translate(_SUPERSCRIPTS))
+        at = match.end()
+    return out + escape(text[at:])
 
 
 def _unmarked(text: str) -> str:
@@ -135,6 +170,7 @@ def environment(*, links: bool = True, for_md: bool = False) -> ImmutableSandbox
     env.filters["parts"] = step_parts
     env.filters["wear"] = hazards.wear
     env.filters["anchor"] = anchor
+    env.filters["formula"] = formula
     env.globals.update(ui=interface(), messages=hazards.messages())
     return env
 

@@ -101,6 +101,7 @@ class Words:
 
 
 def vessels(book: Book) -> Table:
+    """What each vessel is for, holds, and up to where it may be filled."""
     w = Words(book)
     rows = []
     for tank in book.plant.tanks.values():
@@ -121,11 +122,16 @@ def vessels(book: Book) -> Table:
 
 
 def fittings(book: Book) -> Table:
+    """Material, vent, instruments and hottest temperature of each vessel."""
     w = Words(book)
     rows = []
     for tank in book.plant.tanks.values():
         v = tank.vessel
-        gauge = f"{w.kind('gauge', v.gauge.kind)}, {w.quantity(v.gauge.resolution_m3, 'volume')}" if v.gauge else ""
+        gauge = (
+            f"{w.kind('gauge', v.gauge.kind)}, {w.quantity(v.gauge.resolution_m3, 'volume')}"
+            if v.gauge
+            else ""
+        )
         thermometer = (
             f"{tag(v.thermometer.label)} {w.quantity(v.thermometer.resolution_k, 'temperature_difference')}"
             if v.thermometer
@@ -135,11 +141,14 @@ def fittings(book: Book) -> Table:
         if v.vent.condenser:
             vent = f"{vent} {tag(book.plant.label(v.vent.condenser))}"
         top = w.quantity(v.max_temperature_c, "temperature")
-        rows.append((tag(v.label), w.kind("material", v.material), vent, gauge, thermometer, top, w.yes(v.earthed)))
+        rows.append(
+            (tag(v.label), w.kind("material", v.material), vent, gauge, thermometer, top, w.yes(v.earthed))
+        )
     return table("fittings", rows)
 
 
 def heels(book: Book) -> Table:
+    """What stays below each outlet that a line-up uses."""
     w, bottom = Words(book), str(interface()["bottom"])
     rows = []
     for tank in book.plant.tanks.values():
@@ -152,6 +161,7 @@ def heels(book: Book) -> Table:
 
 
 def heaters(book: Book) -> Table:
+    """Every heater: power at this supply, cover, thermostat, limits."""
     w = Words(book)
     rows = []
     for vessel_id, vessel in book.profile.vessels.items():
@@ -174,6 +184,7 @@ def heaters(book: Book) -> Table:
 
 
 def pumps(book: Book) -> Table:
+    """Every pump."""
     w = Words(book)
     rows = (
         (
@@ -191,6 +202,7 @@ def pumps(book: Book) -> Table:
 
 
 def hoses(book: Book) -> Table:
+    """Every hose, its ends and where it rests."""
     w = Words(book)
     rows = (
         (
@@ -207,6 +219,7 @@ def hoses(book: Book) -> Table:
 
 
 def in_line(book: Book) -> Table:
+    """Towers, filters and strainers."""
     w = Words(book)
     rows = (
         (
@@ -224,6 +237,7 @@ def in_line(book: Book) -> Table:
 
 
 def condensers(book: Book) -> Table:
+    """Every condenser."""
     w = Words(book)
     rows = (
         (
@@ -239,6 +253,7 @@ def condensers(book: Book) -> Table:
 
 
 def safety(book: Book) -> Table:
+    """Stop, isolator, eyewash, extinguishers, alarm, fan, containment: where and what for."""
     w, s, words = Words(book), book.profile.safety, interface()["safety_rows"]
     cuts = ", ".join(tag(book.plant.label(part)) for part in s.emergency_stop.cuts)
     rows = [
@@ -252,14 +267,32 @@ def safety(book: Book) -> Table:
     if s.gas_alarm:
         warns = w.quantity(s.gas_alarm.warns_at_ppm, "parts_per_million")
         leaves = w.quantity(s.gas_alarm.leaves_at_ppm, "parts_per_million")
-        rows.append((words["gas_alarm"], clean(s.gas_alarm.place), f"{words['warns']} {warns}, {words['leaves']} {leaves}"))
+        rows.append(
+            (
+                words["gas_alarm"],
+                clean(s.gas_alarm.place),
+                f"{words['warns']} {warns}, {words['leaves']} {leaves}",
+            )
+        )
     if s.fan:
         needed = w.figure("ventilation_needed")
         moves = f"{words['moves']} {w.quantity(s.fan.flow_m3s, 'air_flow')}"
-        rows.append((f"{words['fan']} {tag(s.fan.label)}", clean(s.fan.switch_place), f"{moves}; {words['needs']} {needed}" if needed else moves))
+        rows.append(
+            (
+                f"{words['fan']} {tag(s.fan.label)}",
+                clean(s.fan.switch_place),
+                f"{moves}; {words['needs']} {needed}" if needed else moves,
+            )
+        )
     if s.containment:
         held = w.figure("containment_there")
-        rows.append((words["bund"], ", ".join(tag(book.plant.label(v)) for v in s.containment.holds), f"{words['holds']} {held}; {words['needs']} {w.figure('containment_needed')}" if held else ""))
+        rows.append(
+            (
+                words["bund"],
+                ", ".join(tag(book.plant.label(v)) for v in s.containment.holds),
+                f"{words['holds']} {held}; {words['needs']} {w.figure('containment_needed')}" if held else "",
+            )
+        )
     return table("safety", rows)
 
 

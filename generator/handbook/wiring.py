@@ -36,7 +36,9 @@ def title(book: Book, line_up: LineUp) -> str:
     if first.source == first.destination:
         text = str(words["around"]).format(vessel=w.thing(first.source))
     else:
-        text = str(words["transfer"]).format(source=w.thing(first.source), destination=w.thing(first.destination))
+        text = str(words["transfer"]).format(
+            source=w.thing(first.source), destination=w.thing(first.destination)
+        )
     for part in _passed(book, first):
         text += str(words["via"]).format(part=w.thing(part))
     for stream in line_up.streams[1:]:
@@ -104,15 +106,23 @@ def _used(book: Book, valve_id: str) -> str:
 
 
 def valves(book: Book) -> Table:
+    """Every valve: kind, place, normal position, and the line-ups that move it."""
     w = Words(book)
     rows = (
-        (tag(valve.label), w.kind("valve", valve.kind), _where(book, valve_id), _normal(book, valve_id), _used(book, valve_id))
+        (
+            tag(valve.label),
+            w.kind("valve", valve.kind),
+            _where(book, valve_id),
+            _normal(book, valve_id),
+            _used(book, valve_id),
+        )
         for valve_id, valve in book.profile.valves.items()
     )
     return table("valves", rows)
 
 
 def normal_positions(book: Book) -> Table:
+    """Every valve that has a handle, with its normal position and a box to tick."""
     rows = (
         (tag(valve.label), _normal(book, valve_id), _where(book, valve_id), "☐")
         for valve_id, valve in book.profile.valves.items()

@@ -9,6 +9,7 @@ from pydantic_core import PydanticCustomError
 
 from generator.profile.types import (
     Airflow,
+    AirPressure,
     Altitude,
     Area,
     Current,
@@ -17,7 +18,6 @@ from generator.profile.types import (
     Length,
     Name,
     Part,
-    Pressure,
     RoomVolume,
     Temperature,
     Voltage,
@@ -69,7 +69,7 @@ class Site(Part):
     """One place; either ``altitude`` or ``barometer`` must be given, because every ceiling hangs on it."""
 
     altitude_m: Altitude | None = Field(alias="altitude", default=None)
-    barometer_pa: Pressure | None = Field(alias="barometer", default=None)
+    barometer_pa: AirPressure | None = Field(alias="barometer", default=None)
     placement: Literal["indoors", "outdoors", "open_shed"]
     ambient: Ambient
     room: Room | None = None

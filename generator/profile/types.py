@@ -63,6 +63,7 @@ Power = Annotated[float, _reader("power", 1.0, 100e3), _schema("power", "4.5 kW"
 Voltage = Annotated[float, _reader("voltage", 6.0, 700.0), _schema("voltage", "230 V")]
 Current = Annotated[float, _reader("current", 0.5, 400.0), _schema("current", "32 A")]
 Flow = Annotated[float, _reader("flow", 1e-6, 0.1), _schema("flow", "40 L/min")]
+AirPressure = Annotated[float, _reader("pressure", 50e3, 110e3), _schema("pressure", "98 kPa")]
 Pressure = Annotated[float, _reader("pressure", 100.0, 2e6), _schema("pressure", "98 kPa")]
 Time = Annotated[float, _reader("time", 1.0, 30 * 86400.0), _schema("time", "8 h")]
 Mass = Annotated[float, _reader("mass", 1e-4, 20e3), _schema("mass", "25 kg")]

@@ -1,9 +1,14 @@
-"""Wall cards as PDF: one page each, whatever it takes but clipping. WeasyPrint is imported by ``pdf`` where used."""
+"""Wall cards as PDF: one page each, whatever it takes but clipping.
+
+Cards are tried together, a variant of type sizes at a time, because reading styles and fonts costs more than
+laying out a page.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, pairwise
 from typing import Any
 
 from markupsafe import Markup
@@ -16,8 +21,8 @@ from generator.problems import FillmarkError, Problem
 from generator.publish import pdf
 
 STYLES = ("tokens.css", "base.css", "cards.css")
-# From the largest type to the smallest; the middle one is tried first.
-LARGER, USUAL, SMALLER = "roomy", "", ("close", "compact")
+# From the largest type to the smallest; the second is tried first.
+LARGER, USUAL, SMALLER, SMALLEST = "roomy", "", "close", "compact"
 # A box may stick out by less than a printer can place; a line's box is a little higher than its line.
 SLACK_PX, SLACK_LINE_PX = 0.5, 2.0
 
@@ -33,23 +38,35 @@ class Sheet:
     foot: Markup
 
 
-def fitted(cards: Iterable[Card], issue: Issue, progress: Progress | None = None) -> list[Sheet]:
-    """Every card on exactly one page: as it is, else in the compact variant, else split between its groups.
+def fitted(cards: Sequence[Card], issue: Issue, progress: Progress | None = None) -> list[Sheet]:
+    """Every card on exactly one page: in the largest type that fits, else split between its groups.
 
-    ``progress`` is called with each card's title before it is laid out. Raises FillmarkError for a card of
-    which a single group is too long for its paper.
+    ``progress`` is called with the title of each card that is settled. Raises FillmarkError that names every
+    card of which a single group is too long for its paper.
     """
+    whole = _in_largest_type(cards, issue)
+    unfit = [card for card, sheet in zip(cards, whole, strict=True) if sheet is None]
+    parted = dict(zip((card.id for card in unfit), _parted(unfit, issue), strict=True))
+    too_long = [card for card in unfit if not parted[card.id]]
+    if too_long:
+        raise FillmarkError([_too_long(card) for card in too_long])
+    pieces = [piece for card in unfit for piece in parted[card.id]]
+    fits = dict(zip((piece.id for piece in pieces), _in_largest_type(pieces, issue), strict=True))
     sheets: list[Sheet] = []
-    for card in cards:
+    for card, sheet in zip(cards, whole, strict=True):
+        found = [sheet] if sheet is not None else [fits[piece.id] for piece in parted[card.id]]
+        kept = [one for one in found if one is not None]
+        if len(kept) < len(found):
+            raise FillmarkError([_too_long(card)])
+        sheets += kept
         if progress is not None:
             progress(card.title)
-        sheets += _fit(card, issue)
     return sheets
 
 
 def cards_pdf(sheets: Sequence[Sheet], issue: Issue) -> bytes:
     """All sheets in one PDF/UA-1 file, a page each. Raises FillmarkError if that is not what comes out."""
-    document = pdf.layout(_html(sheets, issue), STYLES)
+    document = pdf.layout(html(sheets, issue), STYLES)
     if len(document.pages) != len(sheets):
         raise FillmarkError([_too_long(sheets[0].card)])
     return pdf.write(document, "|".join(sheet.card.fingerprint for sheet in sheets)[:200])
@@ -60,49 +77,82 @@ def card_pdf(sheet: Sheet, issue: Issue) -> bytes:
     return cards_pdf([sheet], issue)
 
 
-def _fit(card: Card, issue: Issue) -> list[Sheet]:
-    whole = _sheet_that_fits(card, issue)
-    if whole is not None:
-        return [whole]
-    bounds: list[int] = []
-    for index in range(1, len(card.groups)):
-        # As much on each part as will go; the last part is tried with the closing lines.
-        trial = card.split([*bounds, index + 1] if index + 1 < len(card.groups) else bounds)
-        if _sheet_that_fits(trial[len(bounds)], issue) is None:
-            bounds.append(index)
-    sheets = [_sheet_that_fits(part, issue) for part in card.split(bounds)] if bounds else [None]
-    found = [sheet for sheet in sheets if sheet is not None]
-    if len(found) < len(sheets):
-        raise FillmarkError([_too_long(card)])
-    return found
-
-
 def _too_long(card: Card) -> Problem:
     return Problem("card_too_long", facts={"card": card.title, "paper": card.paper.replace("_", " ")})
 
 
-def _sheet_that_fits(card: Card, issue: Issue) -> Sheet | None:
-    if card.too_many_lines:
-        return None
-    foot = _foot(card, issue)
+def _in_largest_type(cards: Sequence[Card], issue: Issue) -> list[Sheet | None]:
+    """Each card as a sheet in the largest variant that fits it; None where none does."""
+    variants: dict[str, str] = {}
+    open_ = [card for card in cards if not card.too_many_lines]
+    fits = _fitting(open_, USUAL, issue)
+    variants |= dict.fromkeys(fits, USUAL)
+    variants |= dict.fromkeys(_fitting([card for card in open_ if card.id in fits], LARGER, issue), LARGER)
+    for variant in (SMALLER, SMALLEST):
+        left = [card for card in open_ if card.id not in variants]
+        variants |= dict.fromkeys(_fitting(left, variant, issue), variant)
+    return [
+        Sheet(card, variants[card.id], _foot(card, issue)) if card.id in variants else None for card in cards
+    ]
 
-    def fits(variant: str) -> bool:
-        document = pdf.layout(_html([Sheet(card, variant, foot)], issue), STYLES)
-        return len(document.pages) == 1 and not sticking_out(document.pages[0])
 
-    if fits(USUAL):
-        return Sheet(card, LARGER if fits(LARGER) else USUAL, foot)
-    for variant in SMALLER:
-        if fits(variant):
-            return Sheet(card, variant, foot)
-    return None
+def _fitting(cards: Sequence[Card], variant: str, issue: Issue) -> set[str]:
+    """Ids of the cards that take one page in a variant, with nothing outside it."""
+    if not cards:
+        return set()
+    document = pdf.layout(html([Sheet(card, variant, _foot(card, issue)) for card in cards], issue), STYLES)
+    pages: dict[str, list[Any]] = {}
+    for page in document.pages:
+        pages.setdefault(_card_on(page), []).append(page)
+    return {id_ for id_, on in pages.items() if len(on) == 1 and not sticking_out(on[0])}
+
+
+def _card_on(page: Any) -> str:
+    """Id of the card whose article stands on a laid-out page."""
+    for box in page._page_box.descendants():  # WeasyPrint has no public way to the boxes
+        if box.element_tag == "article":
+            return str(box.element.get("id"))
+    return ""
+
+
+def _parted(cards: Sequence[Card], issue: Issue) -> list[list[Card]]:
+    """Each card split into as few parts as will fit, as even as can be; an empty list where nothing does."""
+    tried = {
+        f"{card.id}-{start}-{end}": _piece(card, start, end)
+        for card in cards
+        for start, end in combinations(range(len(card.groups) + 1), 2)
+        if (start, end) != (0, len(card.groups))
+    }
+    named = [replace(piece, id=name) for name, piece in tried.items()]
+    fits = _fitting([piece for piece in named if not piece.too_many_lines], SMALLEST, issue)
+    return [_best(card, fits) for card in cards]
+
+
+def _piece(card: Card, start: int, end: int) -> Card:
+    """Groups ``start`` to ``end`` as a part of a split card; its foot is as long as the real one's."""
+    part = len(card.groups) if end == len(card.groups) else 1
+    counts = card.counts[start:end]
+    return replace(card, groups=card.groups[start:end], counts=counts, part=part, parts=len(card.groups))
+
+
+def _best(card: Card, fits: set[str]) -> list[Card]:
+    groups = len(card.groups)
+    for parts in range(2, groups + 1):
+        good = [
+            cuts
+            for cuts in combinations(range(1, groups), parts - 1)
+            if all(f"{card.id}-{start}-{end}" in fits for start, end in pairwise((0, *cuts, groups)))
+        ]
+        if good:
+            return card.split(min(good, key=lambda cuts: max(b - a for a, b in pairwise((0, *cuts, groups)))))
+    return []
 
 
 def sticking_out(page: Any) -> list[str]:
     """Texts of a laid-out page that lie outside what is printed: the page box, or the foot's own box."""
     from weasyprint.formatting_structure import boxes
 
-    box = page._page_box  # WeasyPrint has no public way to the boxes
+    box = page._page_box
     found = []
     for area in (box, *(child for child in box.children if isinstance(child, boxes.MarginBox))):
         left, top = area.content_box_x(), area.content_box_y()
@@ -110,14 +160,14 @@ def sticking_out(page: Any) -> list[str]:
         inner = [child for child in area.children if not isinstance(child, boxes.MarginBox)]
         for text in _texts(inner, boxes):
             x, y = text.position_x, text.position_y
-            if x < left - SLACK_PX or x + text.width > right + SLACK_PX:
-                found.append(str(text.text))
-            elif y < top - SLACK_LINE_PX or y + text.height > bottom + SLACK_LINE_PX:
+            wide = x < left - SLACK_PX or x + text.width > right + SLACK_PX
+            high = y < top - SLACK_LINE_PX or y + text.height > bottom + SLACK_LINE_PX
+            if wide or high:
                 found.append(str(text.text))
     return found
 
 
-def _texts(children: Iterable[Any], boxes: Any) -> Iterable[Any]:
+def _texts(children: Iterable[Any], boxes: Any) -> Iterator[Any]:
     for child in children:
         if isinstance(child, boxes.TextBox):
             yield child
@@ -140,10 +190,9 @@ def _foot(card: Card, issue: Issue) -> Markup:
     )
 
 
-def _html(sheets: Sequence[Sheet], issue: Issue) -> str:
-    title = f"{sheets[0].card.title} – {sheets[0].card.plant}"
-    if len(sheets) > 1:
-        title = f"{words()['ui']['all']} – {sheets[0].card.plant}"
+def html(sheets: Sequence[Sheet], issue: Issue) -> str:
+    """The page that is laid out: an article a sheet."""
+    title = sheets[0].card.title if len(sheets) == 1 else words()["ui"]["all"]
     return str(
         render.render(
             "cards/page.html",
@@ -151,7 +200,7 @@ def _html(sheets: Sequence[Sheet], issue: Issue) -> str:
             sheets=sheets,
             issue=issue,
             words=words(),
-            title=title,
+            title=f"{title} – {sheets[0].card.plant}",
             language="en",
         )
     )

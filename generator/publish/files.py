@@ -82,15 +82,20 @@ def _replace(fresh: Path, folder: Path) -> None:
     shutil.rmtree(old, ignore_errors=True)
 
 
-def write_folder(folder: Path, content: Mapping[str, bytes | Path | Callable[[], bytes]]) -> None:
-    """A whole folder in one go: relative name to bytes, to a file to be copied, or to what makes the bytes."""
+Content = bytes | Path | Callable[[], bytes]
+
+
+def write_folder(folder: Path, content: Mapping[str, Content]) -> None:
+    """A whole folder in one go: relative name to bytes, a file to be copied, or what makes the bytes."""
     with swapped(folder) as fresh:
         for name, given in content.items():
             target = fresh / name
             if not target.resolve().is_relative_to(fresh.resolve()):
                 raise ValueError(name)
-            if isinstance(given, Path):
-                given = given.read_bytes()
-            elif callable(given):
-                given = given()
-            _write_plain(target, given)
+            _write_plain(target, _bytes_of(given))
+
+
+def _bytes_of(given: Content) -> bytes:
+    if isinstance(given, bytes):
+        return given
+    return given.read_bytes() if isinstance(given, Path) else given()

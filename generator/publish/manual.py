@@ -28,7 +28,7 @@ def manual_pdf(book: Book, pages: Sequence[Page], issue: Issue, progress: Progre
     document = pdf.layout(manual_html(book, pages, issue), [*STYLES, *_paper(book)])
     tell("write")
     identifier = f"{book.loaded.name}-{issue.number or interface()['draft']}"
-    return pdf.write(document, identifier, {page.id: page.title for page in pages} | _sheet_titles(pages))
+    return pdf.write(document, identifier, link_words(pages))
 
 
 def _paper(book: Book) -> list[str]:
@@ -64,11 +64,20 @@ def _inside(page: Page, known: dict[str, str]) -> Markup:
     return Markup(_HEADING.sub(lower, _LINK.sub(link, page.body_html)))  # noqa: S704
 
 
-def _sheet_titles(pages: Sequence[Page]) -> dict[str, str]:
-    """Words for links to calculation sheets, by anchor."""
-    sheets = next((page.body_html for page in pages if page.id == "page-sheets"), "")
-    found = re.findall(r'<section class="sheet" id="([^"]+)">\s*<h3>(.*?)</h3>', sheets, re.DOTALL)
-    return {anchor: Markup(title).striptags() for anchor, title in found}
+_NAMED = re.compile(r'id="([^"]+)"[^>]*>\s*(?:<h[23]>)?(.*?)</h[23]>')
+_DOSE = re.compile(r'<td class="num" id="([^"]+)"')
+
+
+def link_words(pages: Sequence[Page]) -> dict[str, str]:
+    """What a link inside the manual leads to, in words, by the id it leads to."""
+    words = {page.id: page.title for page in pages}
+    for page in pages:
+        for anchor, title in _NAMED.findall(page.body_html):
+            words[anchor] = Markup(title).striptags()  # noqa: S704 - only read for its text
+        # A row of the dose table has no heading of its own.
+        words.update(dict.fromkeys(_DOSE.findall(page.body_html), words.get("sheets-dose", page.title)))
+    groups = {f"group-{group}": str(title) for group, title in interface()["groups"].items()}
+    return words | groups
 
 
 def document(pages: Sequence[Page], title: str) -> Document:

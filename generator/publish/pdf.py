@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -56,17 +56,23 @@ def layout(html: str, styles: Iterable[str]) -> Any:
     sheets = [CSS(string=text, font_config=faces, url_fetcher=fetcher, base_url=BASE) for text in texts]
     page = HTML(string=html, base_url=BASE, url_fetcher=fetcher)
     document = page.render(stylesheets=sheets, font_config=faces, pdf_variant="pdf/ua-1")
+    _all_served(refused)
+    document.refused = refused  # drawings and attachments are read only when the document is written
+    return document
+
+
+def _all_served(refused: Sequence[str]) -> None:
     if refused:
         raise Refused(refused[0])
-    return document
 
 
 def write(document: Any, identifier: str, links: Mapping[str, str] | None = None) -> bytes:
     """A laid-out document as PDF/UA-1 bytes; the same document and identifier give the same bytes.
 
-    ``links`` gives the words for links by the id they lead to.
+    ``links`` gives the words for links by the id they lead to. Raises Refused like ``layout``.
     """
     from generator.publish import tagging
 
     pdf: bytes = document.write_pdf(pdf_identifier=identifier.encode(), pdf_variant="pdf/ua-1")
+    _all_served(document.refused)
     return tagging.finished(pdf, links or {})

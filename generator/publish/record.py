@@ -1,4 +1,4 @@
-"""record.json: every figure, line-up, step, finding and document, for machines. SI values, °C for temperatures."""
+"""record.json: every figure, line-up, step, finding and document, for machines. SI, temperatures in °C."""
 
 from __future__ import annotations
 
@@ -98,9 +98,7 @@ def _line_up(book: Book, line_up: LineUp) -> dict[str, Any]:
         "touching": labels(line_up.touching),
         "guard": labels(line_up.guard),
         "positions": {valves[valve].label: position for valve, position in line_up.positions.items()},
-        "hoses": [
-            {"hose": book.profile.hoses[end.hose].label, "to": end.port} for end in line_up.hoses
-        ],
+        "hoses": [{"hose": book.profile.hoses[end.hose].label, "to": end.port} for end in line_up.hoses],
     }
 
 

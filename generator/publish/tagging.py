@@ -1,4 +1,4 @@
-"""Completes a tagged PDF for PDF/UA-1: which way a table head points, what a link says (ISO 14289-1, 7.5, 7.18.5)."""
+"""Completes a tagged PDF for PDF/UA-1 (ISO 14289-1, 7.5, 7.18.5): what heads and links of it say aloud."""
 
 from __future__ import annotations
 

@@ -12,6 +12,7 @@ from generator.operations.expand import Expanded, expand, react_pump
 from generator.operations.maker import LineUps
 from generator.plant.lineup import Want
 from generator.plant.plant import Plant
+from generator.plant.routes import TOWERS
 from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded, load
 from generator.review.review import review
@@ -48,11 +49,12 @@ def finish_pump(plant: Plant) -> str | None:
     """The pump that moves the ester on from where it settles; None where nothing with a motor does."""
     line_ups = LineUps(plant)
     source = plant.the("settle").id
+    towers: list[str | None] = [name for name, part in plant.profile.inline.items() if part.kind in TOWERS]
     for role in ("strip", "wash", "fuel"):
         tank = plant.with_role(role)
         if tank is not None and tank.id != source:
-            found = line_ups.get(Want(source, tank.id))
-            return found.pump if found else None
+            ways = (line_ups.get(Want(source, tank.id, via=via)) for via in (None, *towers))
+            return next((way.pump for way in ways if way is not None), None)
     return None
 
 

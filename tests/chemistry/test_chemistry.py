@@ -98,7 +98,7 @@ def test_a_charge_that_cannot_react_is_refused(change: dict[str, float], argumen
     assert caught.value.argument == argument
 
 
-@given(base=bases, rate=rates, rho=oil_densities, ffa=st.floats(0.0, 0.14), purity=st.floats(0.6, 0.99))
+@given(base=bases, rate=rates, rho=oil_densities, ffa=st.floats(0.0, 0.139), purity=st.floats(0.6, 0.989))
 def test_dose_rises_with_acid_and_falls_with_purity(
     base: Base, rate: float, rho: float, ffa: float, purity: float
 ) -> None:

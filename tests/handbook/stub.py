@@ -31,7 +31,11 @@ WANTS = {
         Want("settler", "finisher"),
         Want("finisher", "fuel_tank", via="tower"),
     ),
-    "larkstead": (Want("oil_barrel", "tank"), Want("tank", "tank"), Want("tank", "tank", beside="methoxide_can")),
+    "larkstead": (
+        Want("oil_barrel", "tank"),
+        Want("tank", "tank"),
+        Want("tank", "tank", beside="methoxide_can"),
+    ),
 }
 PUMPS = {"quillmere": ("p1", "p2"), "larkstead": ("pump", "pump")}
 
@@ -47,33 +51,112 @@ def procedures(plant: Plant, figures: FigureBook, first_line_up: str) -> tuple[P
     valve = next(iter(plant.profile.valves.values()))
     ceiling, oil = valued(figures["ceiling"]), valued(figures["oil_volume"])
     steps = (
-        Step("2.1", "lock", "lock_heaters", f"Lock heater of {tag(vessel.label)} off.", place,
-             messages=("element_must_be_covered", "methanol_vapour"), heading="Set the line-up"),
-        Step("2.2", "open_valve", "transfer", f"Open {tag(valve.label)}.", place,
-             expected="Nothing drips at the joints.", otherwise="Close it. Tell the keeper.",
-             valves=(next(iter(plant.profile.valves)),), line_up=first_line_up),
-        Step("2.3", "confirm", "hold", "A second person reads the label and signs.", place, hold=True,
-             blank="Initials"),
-        Step("2.4", "watch", "transfer", f"Pump {oil}. Stay below {ceiling}.", place, heading="Run",
-             otherwise="Stop the pump. Find the valve that stands wrong before you start again.",
-             expected="The level rises.", blank="Level at the end", messages=("overfill",)),
+        Step(
+            "2.1",
+            "lock",
+            "lock_heaters",
+            f"Lock heater of {tag(vessel.label)} off.",
+            place,
+            messages=("element_must_be_covered", "methanol_vapour"),
+            heading="Set the line-up",
+        ),
+        Step(
+            "2.2",
+            "open_valve",
+            "transfer",
+            f"Open {tag(valve.label)}.",
+            place,
+            expected="Nothing drips at the joints.",
+            otherwise="Close it. Tell the keeper.",
+            valves=(next(iter(plant.profile.valves)),),
+            line_up=first_line_up,
+        ),
+        Step(
+            "2.3",
+            "confirm",
+            "hold",
+            "A second person reads the label and signs.",
+            place,
+            hold=True,
+            blank="Initials",
+        ),
+        Step(
+            "2.4",
+            "watch",
+            "transfer",
+            f"Pump {oil}. Stay below {ceiling}.",
+            place,
+            heading="Run",
+            otherwise="Stop the pump. Find the valve that stands wrong before you start again.",
+            expected="The level rises.",
+            blank="Level at the end",
+            messages=("overfill",),
+        ),
     )
     many = tuple(
-        Step(f"3.{n}", "open_valve", "transfer", f"Open {tag(valve.label)} for the {n}th time and look.", place,
-             otherwise="Close it again.", messages=("overfill",) if n % 7 == 0 else ())
+        Step(
+            f"3.{n}",
+            "open_valve",
+            "transfer",
+            f"Open {tag(valve.label)} for the {n}th time and look.",
+            place,
+            otherwise="Close it again.",
+            messages=("overfill",) if n % 7 == 0 else (),
+        )
         for n in range(1, 31)
     )
-    common = {"ppe": ("goggles", "butyl_gloves"), "before": ("Fan on.", f"Level in {tag(vessel.label)} read.")}
+    common = {
+        "ppe": ("goggles", "butyl_gloves"),
+        "before": ("Fan on.", f"Level in {tag(vessel.label)} read."),
+    }
     return (
-        Procedure("charge", "2", "Charge the oil", "run", "normal", "Bring dry oil into the reactor.",
-                  steps=steps, ends=f"Oil in {tag(vessel.label)}, pump off.", figures=("oil_volume", "ceiling"),
-                  **common),
-        Procedure("long", "3", "A long one", "run", "normal", "To see pages break.", steps=many, ends="Done.",
-                  **common),
-        Procedure("wash", "4", "Water wash", "finish", "normal", "Wash soap out.", (), (), (), "",
-                  unused="Soap is taken out by the tower."),
-        Procedure("restart", "5", "Restart", "wrong", "restart", "Start again after a stop.", steps=steps[:2],
-                  ends="Running.", **common),
+        Procedure(
+            "charge",
+            "2",
+            "Charge the oil",
+            "run",
+            "normal",
+            "Bring dry oil into the reactor.",
+            steps=steps,
+            ends=f"Oil in {tag(vessel.label)}, pump off.",
+            figures=("oil_volume", "ceiling"),
+            **common,
+        ),
+        Procedure(
+            "long",
+            "3",
+            "A long one",
+            "run",
+            "normal",
+            "To see pages break.",
+            steps=many,
+            ends="Done.",
+            **common,
+        ),
+        Procedure(
+            "wash",
+            "4",
+            "Water wash",
+            "finish",
+            "normal",
+            "Wash soap out.",
+            (),
+            (),
+            (),
+            "",
+            unused="Soap is taken out by the tower.",
+        ),
+        Procedure(
+            "restart",
+            "5",
+            "Restart",
+            "wrong",
+            "restart",
+            "Start again after a stop.",
+            steps=steps[:2],
+            ends="Running.",
+            **common,
+        ),
     )
 
 

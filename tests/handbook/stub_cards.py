@@ -1,4 +1,4 @@
-"""A Book for the cards' tests: a demo rig with its computed figures and line-ups, and procedures made by hand."""
+"""A Book for the cards' tests: a demo rig, computed figures and line-ups, procedures made by hand."""
 
 from __future__ import annotations
 

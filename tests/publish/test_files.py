@@ -70,7 +70,7 @@ def test_a_failed_swap_puts_the_old_folder_back(tmp_path: Path, monkeypatch: pyt
     assert everything(tmp_path) == {"site/index.html": b"old"}
 
 
-@pytest.mark.parametrize("name", ["../out.html", "/tmp/out.html", "a/../../out.html"])
+@pytest.mark.parametrize("name", ["../out.html", "/nowhere/out.html", "a/../../out.html"])
 def test_no_name_leads_out_of_the_folder(tmp_path: Path, name: str) -> None:
     with pytest.raises(ValueError, match="out"):
         files.write_folder(tmp_path / "site", {name: b"x"})

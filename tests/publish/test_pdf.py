@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from generator.publish import pdf
@@ -11,6 +9,13 @@ from generator.publish.native import missing_libraries
 
 pytestmark = pytest.mark.skipif(bool(missing_libraries()), reason="Pango is not installed")
 
+FACE = '@font-face { font-family: x; src: url("https://example.org/x.ttf") } p { font-family: x }'
+IMAGE = (
+    '<svg viewBox="0 0 9 9"><title>s</title><image href="file:///etc/hostname" width="9" height="9"/></svg>'
+)
+TABLE = (
+    "<table><caption>c</caption><thead><tr><th>a</th></tr></thead><tbody><tr><th>b</th></tr></tbody></table>"
+)
 PAGE = '<html lang="en"><head><title>t</title>{head}</head><body><p>text</p>{body}</body></html>'
 
 
@@ -27,8 +32,8 @@ PAGE = '<html lang="en"><head><title>t</title>{head}</head><body><p>text</p>{bod
         ('<link rel="stylesheet" href="https://example.org/a.css">', ""),
         ('<style>@import url("file:///etc/hostname");</style>', ""),
         ('<style>p { background: url("ftp://example.org/a.png") }</style>', ""),
-        ('<style>@font-face { font-family: x; src: url("https://example.org/x.ttf") } p { font-family: x }</style>', ""),
-        ("", '<svg viewBox="0 0 9 9"><title>s</title><image href="file:///etc/hostname" width="9" height="9"/></svg>'),
+        (f"<style>{FACE}</style>", ""),
+        ("", IMAGE),
         ('<link rel="attachment" href="file:///etc/hostname">', ""),
     ],
 )
@@ -38,7 +43,7 @@ def test_everything_else_is_refused(head: str, body: str) -> None:
 
 
 def test_its_own_files_are_served() -> None:
-    head = '<link rel="stylesheet" href="base.css">'
+    head = '<link rel="stylesheet" href="handbook:///base.css">'
     assert len(pdf.layout(PAGE.format(head=head, body=""), ["tokens.css"]).pages) == 1
 
 
@@ -50,8 +55,8 @@ def test_what_is_served_lies_in_the_theme_or_the_font_package() -> None:
         assert path.is_file()
 
 
-def test_the_same_page_gives_the_same_bytes(tmp_path: Path) -> None:
-    page = PAGE.format(head="", body='<table><thead><tr><th>a</th></tr></thead><tbody><tr><th>b</th></tr></tbody></table>')
+def test_the_same_page_gives_the_same_bytes() -> None:
+    page = PAGE.format(head="", body=TABLE)
     first, second = (pdf.write(pdf.layout(page, ["tokens.css", "base.css"]), "x") for _ in range(2))
     assert first == second
 
@@ -61,8 +66,8 @@ def test_heads_of_tables_say_which_way_they_point() -> None:
 
     import pikepdf
 
-    body = "<table><caption>c</caption><thead><tr><th>a</th></tr></thead><tbody><tr><th>b</th></tr></tbody></table>"
-    with pikepdf.open(io.BytesIO(pdf.write(pdf.layout(PAGE.format(head="", body=body), []), "x"))) as document:
+    written = pdf.write(pdf.layout(PAGE.format(head="", body=TABLE), []), "x")
+    with pikepdf.open(io.BytesIO(written)) as document:
         scopes = [
             str(item.A.Scope)
             for item in document.objects

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from html.parser import HTMLParser
@@ -80,7 +81,7 @@ def test_nothing_outside_is_asked_for(site: dict[str, str]) -> None:
             assert not re.search(r"url\((?!\"fonts/)|@import", text), name
 
 
-def test_frame_of_every_page(plant: Book, site: dict[str, str]) -> None:
+def test_frame_of_every_page(site: dict[str, str]) -> None:
     titles = set()
     for name, page in html_of(site).items():
         assert page.startswith("<!doctype html>"), name
@@ -98,7 +99,7 @@ def test_headings_do_not_skip_a_level(site: dict[str, str]) -> None:
     for name, page in html_of(site).items():
         levels = [int(tag[1]) for tag, _ in seen(page).tags if re.fullmatch(r"h[1-6]", tag)]
         assert levels[0] == 1
-        steps = [b - a for a, b in zip(levels, levels[1:], strict=False)]
+        steps = [b - a for a, b in itertools.pairwise(levels)]
         assert max(steps) <= 1, f"{name}: {levels}"
 
 
@@ -141,7 +142,10 @@ def test_two_runs_give_the_same_bytes(plant: Book, site: dict[str, str]) -> None
 def test_written_folder_holds_fonts_and_their_licence(plant: Book, tmp_path: Path) -> None:
     write_site(plant, pages(plant, ISSUE), ISSUE, tmp_path / "site")
     assert (tmp_path / "site" / "index.html").is_file()
-    assert {p.name for p in (tmp_path / "site" / "theme" / "fonts").iterdir()} == {*fonts.paths(), "LICENSE.txt"}
+    assert {p.name for p in (tmp_path / "site" / "theme" / "fonts").iterdir()} == {
+        *fonts.paths(),
+        "LICENSE.txt",
+    }
 
 
 def test_hostile_text_from_a_profile_is_inert(tmp_path: Path) -> None:

@@ -1,9 +1,7 @@
-"""Every worked example of ``worked_examples.yaml`` and ``batches.yaml``, each with its own named source."""
+"""Every worked example of ``examples/`` and ``batches.yaml``, each with its own named source."""
 
 from __future__ import annotations
 
-import importlib
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,36 +9,17 @@ import yaml
 
 from generator.chemistry.balance import Charge, batch_balance
 from generator.chemistry.dose import catalyst_dose_kg_per_m3
-from generator.chemistry.heating import Stream
-from generator.chemistry.titration import Titrant
+from tests.reference.check import HERE, examples, result_of
 
-HERE = Path(__file__).parent
-EXAMPLES = yaml.safe_load((HERE / "worked_examples.yaml").read_text(encoding="utf-8"))
+EXAMPLES = examples()
 BATCHES = yaml.safe_load((HERE / "batches.yaml").read_text(encoding="utf-8"))
 TAGS = ("published:", "library-computed:", "derived:", "common practice, no source", "from memory:")
-
-
-def call(name: str, inputs: dict[str, Any]) -> Any:
-    module, function = name.split(".")
-    ready = dict(inputs)
-    if "titrant" in ready:
-        ready["titrant"] = Titrant(**ready["titrant"])
-    if "streams" in ready:
-        ready["streams"] = [Stream(**stream) for stream in ready["streams"]]
-    return getattr(importlib.import_module(f"generator.chemistry.{module}"), function)(**ready)
 
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: example["id"])
 def test_worked_example(example: dict[str, Any]) -> None:
     assert example["source"].startswith(TAGS)
-    inputs = dict(example["inputs"])
-    for name, step in example.get("chain", {}).items():
-        inputs[name] = call(step["function"], step["inputs"])
-    result = call(example["function"], inputs)
-    if "field" in example:
-        result = getattr(result, example["field"])
-    shown = result / example.get("divide_by", 1.0)
-    assert shown == pytest.approx(
+    assert result_of(example) == pytest.approx(
         example["expected"], rel=example.get("relative", 0.0), abs=example.get("absolute", 0.0)
     ), f"{example['id']} in {example['unit']}"
 

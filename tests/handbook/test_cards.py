@@ -1,0 +1,293 @@
+"""Which cards there are, what their first line says of the heaters, and when their fingerprints change."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from generator.handbook import card_lineup, card_marks, card_numbers, card_safety
+from generator.handbook.book import Book
+from generator.handbook.card import Card
+from generator.handbook.cards import cards
+from generator.handbook.desk import Desk, words
+from generator.handbook.document import reading
+from generator.handbook.heater_state import heater_lines
+from generator.operations.steps import plain
+
+HOSTILE = "<script>alert(1)</script> {{7*7}}"
+
+
+def _stub() -> ModuleType:
+    """The hand-made book beside this file; tests are found by path, so it is loaded by path too."""
+    if "stub_cards" not in sys.modules:
+        spec = importlib.util.spec_from_file_location("stub_cards", Path(__file__).with_name("stub_cards.py"))
+        assert spec is not None and spec.loader is not None
+        module = importlib.util.module_from_spec(spec)
+        sys.modules["stub_cards"] = module
+        spec.loader.exec_module(module)
+    return sys.modules["stub_cards"]
+
+
+@cache
+def book(rig: str) -> Book:
+    made: Book = _stub().book(rig)
+    return made
+
+
+@cache
+def by_id(rig: str) -> dict[str, Card]:
+    return {card.id: card for card in cards(book(rig))}
+
+
+def text(card: Card) -> str:
+    return " ".join(reading(card.html_body).replace("\x01", "").split())
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+def test_every_kind_of_card_is_there(rig: str) -> None:
+    kinds = {card.kind for card in by_id(rig).values()}
+    assert kinds == {
+        "dose",
+        "temperatures",
+        "lineup",
+        "run",
+        "methanol",
+        "lye",
+        "methoxide",
+        "emergency",
+        "valves",
+        "marks",
+    }
+    line_ups = {line_up for card in by_id(rig).values() for line_up in card.line_ups}
+    assert line_ups == set(book(rig).line_ups)
+
+
+def test_the_lye_card_is_for_the_lye_that_the_recipe_uses() -> None:
+    assert "card-lye-koh" in by_id("quillmere") and "card-lye-naoh" not in by_id("quillmere")
+    assert "card-lye-naoh" in by_id("larkstead") and "card-lye-koh" not in by_id("larkstead")
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+def test_the_heater_state_is_the_first_line(rig: str) -> None:
+    rules = words()["heater_state"]
+    states = [rules[key] for key in ("locked", "allowed", "no_heater")]
+    for card in by_id(rig).values():
+        body = str(card.html_body).lstrip()
+        if card.kind == "emergency":
+            assert body.startswith('<p class="see">') and body.index("</p>") < body.index("<h1>")
+        else:
+            assert body.startswith('<div class="heaters">')
+            first = body[: body.index("<h1>")]
+            assert any(state in first for state in states), card.id
+
+
+# Worked out by hand from the rig's description: what is let in, emptied or filled, or may hold methanol.
+@pytest.mark.parametrize(
+    ("rig", "line_up", "locked", "allowed"),
+    [
+        ("quillmere", "oil-drum-to-dryer", ["dryer.element"], []),
+        ("quillmere", "around-dryer", [], ["dryer.element"]),
+        ("quillmere", "dryer-to-reactor", ["dryer.element", "reactor.element"], []),
+        ("quillmere", "methanol-drum-to-charge-can", [], []),
+        ("quillmere", "around-reactor", [], ["reactor.element"]),
+        ("quillmere", "around-reactor-with-charge-can", ["reactor.element"], []),
+        ("quillmere", "reactor-to-settler", ["reactor.element"], []),
+        ("quillmere", "settler-to-glycerin-drum", [], []),
+        ("quillmere", "settler-to-finisher", ["finisher.element"], []),
+        ("quillmere", "finisher-to-reactor", ["finisher.element", "reactor.element"], []),
+        ("larkstead", "around-tank-with-methoxide-can", ["tank.element"], []),
+        ("larkstead", "tank-to-glycerin-can", ["tank.element"], []),
+        ("larkstead", "oil-barrel-to-tank", ["tank.element"], []),
+    ],
+)
+def test_heater_state_of_each_transfer(rig: str, line_up: str, locked: list[str], allowed: list[str]) -> None:
+    lines = heater_lines(Desk(book(rig)), book(rig).line_ups[line_up])
+    found = {line.state: list(line.heaters) for line in lines}
+    assert found.get("locked", []) == locked
+    assert found.get("allowed", []) == allowed
+    assert all(line.reasons and all(line.reasons) for line in lines)
+
+
+def test_a_shared_wall_locks_the_neighbours_heater(tmp_path: Path) -> None:
+    def wall(profile: str) -> str:
+        return profile.replace(
+            "    name: Drying tank\n", "    name: Drying tank\n    shares_wall_with: reactor\n"
+        )
+
+    changed: Book = _stub().book("quillmere", tmp_path, wall)
+    lines = heater_lines(Desk(changed), changed.line_ups["reactor-to-settler"])
+    assert [heater for line in lines if line.state == "locked" for heater in line.heaters] == [
+        "reactor.element",
+        "dryer.element",
+    ]
+
+
+def test_line_up_card_lists_valves_in_order_and_secures_in_reverse() -> None:
+    card = text(by_id("quillmere")["card-lineup-dryer-to-reactor"])
+    order = [
+        "Check that pump P1 is off.",
+        "Open 06.",
+        "Open 02.",
+        "Start pump P1.",
+        "Stop pump P1.",
+        "Close 02.",
+        "Close 06.",
+    ]
+    places = [card.index(line) for line in order]
+    assert places == sorted(places)
+    line_up = book("quillmere").line_ups["dryer-to-reactor"]
+    closed = card[card.index("astray:") : card.index("others are in normal")]
+    for valve in (*line_up.touching, *line_up.guard):
+        assert book("quillmere").plant.label(valve) in closed
+
+
+def test_injection_goes_into_a_running_circulation() -> None:
+    card = text(by_id("quillmere")["card-lineup-around-reactor-with-charge-can"])
+    assert "Check that P1 circulates R1" in card and "Start pump" not in card and "Stop pump" not in card
+    places = [
+        card.index(line)
+        for line in ("Close C.", "Open B.", "Open C little by little", "Close B.", "Leave P1 running")
+    ]
+    assert places == sorted(places)
+
+
+def test_gravity_has_no_pump_and_a_movable_vessel_is_bonded() -> None:
+    card = text(by_id("quillmere")["card-lineup-settler-to-glycerin-drum"])
+    assert words()["lineup"]["gravity"] in card and "Start pump" not in card
+    assert "Clamp the earth wire to GLY" in card
+    assert "Turn A to GLYCERIN" in card and "Turn A to FUEL" in card
+
+
+def test_the_dose_table_keeps_one_unit_and_stops_at_the_highest_titration() -> None:
+    for rig, unit in (("quillmere", "kg"), ("larkstead", "lb")):
+        lines = card_numbers.dose_lines(Desk(book(rig)))
+        assert {line.mass.split("\u00a0")[1] for line in lines} == {unit}
+        assert float(lines[-1].titration) == book(rig).profile.feedstock.highest_titration_ml
+        assert sum(line.usual for line in lines) == 1
+        usual = next(line for line in lines if line.usual)
+        assert usual.mass == book(rig).figures["catalyst_usual"].text
+        assert f"Above {lines[-1].titration} mL" in text(by_id(rig)["card-dose"]).replace("\u00a0", " ")
+
+
+def test_the_banner_names_base_purity_titrant_and_oil() -> None:
+    koh, naoh = text(by_id("quillmere")["card-dose"]), text(by_id("larkstead")["card-dose"])
+    assert "KOH flake, 90\u00a0% pure" in koh.replace("90 %", "90\u00a0%") and "standardised KOH" in koh
+    assert "NaOH flake" in naoh and "made from this same NaOH flake" in naoh
+
+
+def test_the_emergency_card_names_the_methoxide_valve_and_has_six_steps_at_most() -> None:
+    # By hand: 3 is the ball valve under Larkstead's can (4 is its throttle), B the one under Quillmere's.
+    for rig, label in (("quillmere", "B"), ("larkstead", "3")):
+        valve = card_safety.methoxide_valve(book(rig))
+        assert valve is not None and book(rig).plant.label(valve) == label
+        card = by_id(rig)["card-emergency"]
+        assert f"close {label} by hand" in text(card)
+        assert card.html_body.count('<li><span class="line-number">') <= 6
+        contacts = book(rig).profile.site.contacts
+        for fact in (contacts.emergency_number, contacts.poison_centre, contacts.muster_point):
+            assert fact in text(card)
+        safety = book(rig).profile.safety
+        for place in (
+            safety.emergency_stop.place,
+            safety.isolator_place,
+            safety.eyewash_place,
+            *(e.place for e in safety.extinguishers),
+        ):
+            assert place in text(card)
+
+
+def test_temperatures_and_marks_print_the_figures_of_record() -> None:
+    figures = book("quillmere").figures
+    card = by_id("quillmere")["card-temperatures"]
+    for figure_id in (
+        "methanol_boiling_point",
+        "ceiling",
+        "high_limit",
+        "drying_set_point",
+        "reactor.cover_volume",
+    ):
+        assert figures[figure_id].text in card.html_body and figure_id in card.figures
+    marks = by_id("quillmere")["card-marks-reactor"]
+    for figure_id in (
+        "reactor.fill_limit",
+        "reactor.fill_limit_level",
+        "reactor.charge_mark_level",
+        "reactor.cover_level",
+    ):
+        assert figures[figure_id].text in marks.html_body and figure_id in marks.figures
+
+
+def test_run_cards_stay_within_the_lines_of_their_paper(tmp_path: Path) -> None:
+    small: Book = _stub().book("quillmere", tmp_path, lambda s: s.replace("cards: A4", "cards: A5"))
+    for made, most in ((book("quillmere"), 14), (small, 9)):
+        run = [card for card in cards(made) if card.kind == "run"]
+        lines = [card.html_body.count('class="line-number"') for card in run]
+        assert max(lines) <= most and sum(lines) == 15
+        assert all(len(card.groups) <= 2 for card in run)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "apart", "height"),
+    [([10.0, 12.0, 13.0], 20.0, 100.0), ([98.0, 99.0], 20.0, 100.0), ([50.0], 20.0, 100.0)],
+)
+def test_words_beside_marks_never_overlap(wanted: list[float], apart: float, height: float) -> None:
+    rows = card_marks.spread(wanted, apart, height)
+    assert all(b - a >= apart - 0.01 for a, b in pairwise(rows))
+    assert rows[0] >= apart / 2 and rows[-1] <= height - apart / 2
+    with pytest.raises(ValueError, match="6"):
+        card_marks.spread([1.0] * 6, 20.0, 100.0)
+
+
+def test_hostile_labels_are_inert(tmp_path: Path) -> None:
+    def hostile(profile: str) -> str:
+        return profile.replace("name: Drying tank", f"name: '{HOSTILE}'").replace(
+            'label: "06"', "label: '<b onload=x>{{7*7}}'"
+        )
+
+    made: Book = _stub().book("quillmere", tmp_path, hostile)
+    bodies = "".join(card.html_body for card in cards(made))
+    assert (
+        "<script" not in bodies
+        and "<b onload" not in bodies
+        and "49" not in text_of(made, "card-marks-dryer")
+    )
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; {{7*7}}" in bodies
+
+
+def text_of(made: Book, card_id: str) -> str:
+    return next(text(card) for card in cards(made) if card.id == card_id)
+
+
+def test_fingerprints_follow_numbers_and_nothing_else(tmp_path: Path) -> None:
+    again = {card.id: card.fingerprint for card in cards(_stub().book("quillmere"))}
+    before = {id_: card.fingerprint for id_, card in by_id("quillmere").items()}
+    assert again == before
+    changed: Book = _stub().book("quillmere", tmp_path, lambda s: s.replace("purity: 90 %", "purity: 85 %"))
+    after = {card.id: card.fingerprint for card in cards(changed)}
+    assert after["card-dose"] != before["card-dose"]
+    for card_id in ("card-lineup-reactor-to-settler", "card-emergency", "card-normal-positions"):
+        assert after[card_id] == before[card_id]
+
+
+def test_a_renamed_valve_changes_only_the_cards_that_print_it(tmp_path: Path) -> None:
+    changed: Book = _stub().book("quillmere", tmp_path, lambda s: s.replace('label: "15"', 'label: "95"'))
+    before = by_id("quillmere")
+    different = {card.id for card in cards(changed) if card.fingerprint != before[card.id].fingerprint}
+    assert different == {"card-normal-positions", "card-lineup-finisher-to-fuel-tank-via-tower"}
+
+
+def test_content_names_only_what_exists() -> None:
+    for entry in words()["transfers"]:
+        assert entry["what"] and entry["ends"]
+    last = words()["transfers"][-1]
+    assert set(last) == {"what", "ends"}, "the last entry must fit every transfer"
+    for rig in ("quillmere", "larkstead"):
+        for line_up in book(rig).line_ups.values():
+            assert card_lineup.transfer(Desk(book(rig)), line_up) is not last, line_up.id
+    assert plain(by_id("quillmere")["card-marks-reactor"].title).startswith("Fill marks of")

@@ -1,0 +1,183 @@
+"""The cards as they come out of the printer: one page each, large enough type, nothing outside its box."""
+
+from __future__ import annotations
+
+import importlib.util
+import io
+import sys
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from generator.handbook.book import Book, Issue
+from generator.handbook.cards import cards
+from generator.problems import FillmarkError
+from generator.publish import cards as published
+from generator.publish import pdf
+from generator.publish.cards import Sheet, card_pdf, cards_pdf, fitted
+
+pypdf = pytest.importorskip("pypdf")
+
+STUB = Path(__file__).resolve().parents[1] / "handbook" / "stub_cards.py"
+ISSUE = Issue(3, "2031-05-17", draft=False)
+# Sheet sizes in mm: ISO 216; ANSI/ASME Y14.1 A size and half of it.
+SIZES = {"A4": (210, 297), "A5": (148, 210), "Letter": (215.9, 279.4), "half_Letter": (139.7, 215.9)}
+RIGS = {"A4": "quillmere", "A5": "quillmere", "Letter": "larkstead", "half_Letter": "larkstead"}
+# Reading distances: NUREG-0700 Rev. 3, 11.4.1.5-1 (character height), by the capital height of this face.
+SMALLEST_PT, FOOT_PT, TITLE_PT, MOST_CRITICAL_PT = 12.0, 9.0, 24.0, 35.0
+
+
+def _stub() -> ModuleType:
+    if "stub_cards" not in sys.modules:
+        spec = importlib.util.spec_from_file_location("stub_cards", STUB)
+        assert spec is not None and spec.loader is not None
+        module = importlib.util.module_from_spec(spec)
+        sys.modules["stub_cards"] = module
+        spec.loader.exec_module(module)
+    return sys.modules["stub_cards"]
+
+
+@cache
+def book(paper: str) -> Book:
+    """A rig on cards of that size; half a Letter and A5 are the smaller of each rig's."""
+    own = {"quillmere": "A4", "larkstead": "Letter"}[RIGS[paper]]
+    change = None if own == paper else (lambda text: text.replace(f"cards: {own}", f"cards: {paper}"))
+    with TemporaryDirectory() as folder:
+        made: Book = _stub().book(RIGS[paper], Path(folder), change)
+        return made
+
+
+@cache
+def sheets(paper: str) -> tuple[Sheet, ...]:
+    return tuple(fitted(cards(book(paper)), ISSUE))
+
+
+@cache
+def printed(paper: str) -> bytes:
+    return cards_pdf(sheets(paper), ISSUE)
+
+
+def reader(content: bytes) -> Any:
+    return pypdf.PdfReader(io.BytesIO(content))
+
+
+def type_sizes(page: Any) -> Iterator[tuple[float, float, str]]:
+    """(size in points, height above the page's foot in points, text) of every piece of text on a page."""
+    found: list[tuple[float, float, str]] = []
+
+    def visit(text: str, cm: Any, tm: Any, _font: Any, size: float) -> None:
+        if text.strip():
+            found.append((abs(size * tm[3] * cm[3]), cm[5] + tm[5] * cm[3], text.strip()))
+
+    page.extract_text(visitor_text=visit)
+    yield from found
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_each_card_is_one_page_of_its_paper(paper: str) -> None:
+    pages = reader(printed(paper)).pages
+    assert len(pages) == len(sheets(paper)) >= len(cards(book(paper)))
+    width, height = SIZES[paper]
+    for page in pages:
+        assert float(page.mediabox.width) == pytest.approx(width / 25.4 * 72, abs=0.6)
+        assert float(page.mediabox.height) == pytest.approx(height / 25.4 * 72, abs=0.6)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_no_type_is_too_small(paper: str) -> None:
+    for sheet, page in zip(sheets(paper), reader(printed(paper)).pages, strict=True):
+        sizes = list(type_sizes(page))
+        assert sizes
+        foot = 26 / 25.4 * 72  # the foot stands in the lower margin
+        for size, y, text in sizes:
+            least = FOOT_PT if y < foot else SMALLEST_PT
+            assert size >= least - 0.05, (sheet.card.id, text, size)
+        assert max(size for size, _, _ in sizes) >= TITLE_PT, sheet.card.id
+        if sheet.card.kind == "temperatures":
+            assert max(size for size, _, _ in sizes) >= MOST_CRITICAL_PT
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_nothing_sticks_out(paper: str) -> None:
+    document = pdf.layout(published.html(sheets(paper), ISSUE), published.STYLES)
+    for sheet, page in zip(sheets(paper), document.pages, strict=True):
+        assert published.sticking_out(page) == [], sheet.card.id
+
+
+def test_the_printed_text_holds_the_numbers_and_labels() -> None:
+    made = book("A4")
+    texts = {
+        sheet.card.id: " ".join(page.extract_text().split())
+        for sheet, page in zip(sheets("A4"), reader(printed("A4")).pages, strict=True)
+    }
+
+    def plain(text: str) -> str:
+        return text.replace("\u00a0", " ")
+
+    temperatures = plain(texts["card-temperatures"])
+    for figure_id in ("methanol_boiling_point", "ceiling", "high_limit", "reactor.cover_volume"):
+        assert plain(made.figures[figure_id].text) in temperatures
+    dose = plain(texts["card-dose"])
+    assert plain(made.figures["titration_20.catalyst_mass"].text) in dose and "5.0 mL" in dose
+    line_up = made.line_ups["dryer-to-reactor"]
+    card = texts["card-lineup-dryer-to-reactor"]
+    for valve in (*line_up.open, *line_up.touching, *line_up.guard):
+        assert made.plant.label(valve) in card
+    for text in texts.values():
+        assert "Quillmere shared plant" in text and "Issue 3" in text and "2031-05-17" in text
+        assert "Take down when superseded" in text
+
+
+def test_a_draft_says_so_and_has_no_number() -> None:
+    draft = Issue(None, "2031-05-17", draft=True)
+    first = [card for card in cards(book("A4")) if card.kind in ("dose", "lineup")][:2]
+    for sheet in fitted(first, draft):
+        text = " ".join(reader(card_pdf(sheet, draft)).pages[0].extract_text().split())
+        assert "DRAFT" in text and "Issue draft" in text
+
+
+def test_the_date_changes_the_foot_but_no_fingerprint() -> None:
+    sheet = sheets("A4")[0]
+    later = Issue(4, "2032-01-02", draft=False)
+    again = fitted([cards(book("A4"))[0]], later)[0]
+    assert again.card.fingerprint == sheet.card.fingerprint
+    assert "2032-01-02" in reader(card_pdf(again, later)).pages[0].extract_text()
+
+
+def test_the_same_cards_give_the_same_bytes() -> None:
+    assert card_pdf(sheets("A4")[0], ISSUE) == card_pdf(sheets("A4")[0], ISSUE)
+
+
+def test_long_labels_stay_inside(tmp_path: Path) -> None:
+    def long(profile: str) -> str:
+        profile = profile.replace('label: "5"', "label: WWWWWWWWWWWWWWWWWWWWWWWWWWWWWW")
+        profile = profile.replace("label: TANK", "label: the big insulated green tank")
+        return profile.replace("name: Larkstead barn rig", "name: " + "Larkstead " * 7)
+
+    made: Book = _stub().book("larkstead", tmp_path, long)
+    some = [card for card in cards(made) if card.kind in ("lineup", "valves", "marks", "emergency")]
+    for sheet in fitted(some, ISSUE):
+        document = pdf.layout(published.html([sheet], ISSUE), published.STYLES)
+        assert len(document.pages) == 1 and published.sticking_out(document.pages[0]) == []
+
+
+def test_what_sticks_out_is_seen() -> None:
+    wide = '<html><body class="card paper-A5"><p style="white-space:nowrap;font-size:40pt">' + "W" * 40
+    assert published.sticking_out(pdf.layout(wide, published.STYLES).pages[0])
+
+
+def test_a_group_too_long_for_its_paper_is_an_error_and_is_never_clipped() -> None:
+    from dataclasses import replace
+
+    from markupsafe import Markup
+
+    card = cards(book("A4"))[0]
+    tall = replace(card, groups=(Markup("<p>x</p>") * 200,), counts=())
+    with pytest.raises(FillmarkError) as caught:
+        fitted([tall], ISSUE)
+    assert caught.value.problems[0].code == "card_too_long"
