@@ -16,6 +16,7 @@ from generator.handbook.book import GROUPS, Book, Issue
 from generator.handbook.document import Document, Kind, fingerprint
 from generator.handbook.marks import clean, tag, valued
 from generator.handbook.render import SHEETS_FILE, interface, render, render_markdown
+from generator.operations.emergency import places
 from generator.operations.facts import facts
 from generator.operations.steps import plain
 from generator.problems import CONTENT
@@ -125,7 +126,7 @@ def _context(book: Book, cards: Sequence[Document], every: Sequence[Page]) -> di
     words = tables.Words(book)
     drawings = [(tank, levels.drawing(book, tank)) for tank in book.plant.tanks.values()]
     emergency = hazards.sheet("emergency")
-    known_places = hazards.places(profile, interface()["kinds"]["extinguisher"])
+    known_places = {key: clean(text) for key, text in places(book.plant).items()}
     return {
         "plant": profile,
         "book": book,
