@@ -130,13 +130,12 @@ def _check(options: argparse.Namespace) -> int:
             return UNUSABLE
         raise
     if options.json:
-        print(json.dumps(_as_json(options.profile, found.problems, found.book.findings), indent=1))
+        print(json.dumps(_as_json(options.profile, (), found.book.findings), indent=1))
     else:
         _review(found, sys.stdout, most="note")
         counts = dict.fromkeys(words()["severity"], 0)
         for finding in found.book.findings:
             counts[finding.severity] += 1
-        counts["stop"] += len(found.problems)
         _say(words()["count"], **counts)
         if not found.stops:
             _say(words()["clean"])
@@ -207,10 +206,9 @@ def _finding(finding: Finding) -> list[str]:
 
 
 def _review(found: Survey, stream: Any, most: str) -> None:
-    """Line-ups that cannot be had, then findings down to a severity."""
+    """Findings down to a severity."""
     told = list(words()["severity"])[: list(words()["severity"]).index(most) + 1]
-    blocks = [_problem(problem) for problem in found.problems]
-    blocks += [_finding(finding) for finding in found.book.findings if finding.severity in told]
+    blocks = [_finding(finding) for finding in found.book.findings if finding.severity in told]
     for block in blocks:
         print("\n".join(block), end="\n\n", file=stream)
 

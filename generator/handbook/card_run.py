@@ -13,7 +13,7 @@ from generator.operations.steps import Procedure
 
 @dataclass(frozen=True)
 class RunLine:
-    """One procedure on the run card: number, title and up to three of its numbers."""
+    """One procedure on the run card: number, title and its key numbers."""
 
     number: str
     title: str
@@ -48,15 +48,10 @@ def run_cards(book: Book) -> list[Card]:
 
 
 def _line(desk: Desk, procedure: Procedure) -> RunLine:
-    names, most = words()["run"]["numbers"], int(words()["run"]["most_numbers"])
-    numbers: list[str] = []
-    for figure_id in (*procedure.figures, *(f for step in procedure.steps for f in step.figures)):
-        kind = figure_id.rpartition(".")[2]
-        if kind in names and desk.has(figure_id) and len(numbers) < most:
-            text = f"{names[kind]} {desk.value(figure_id)}".strip()
-            if text not in numbers:
-                numbers.append(text)
-    return RunLine(procedure.number, procedure.title, tuple(numbers), any(s.hold for s in procedure.steps))
+    given = words()["run"]["numbers"].get(procedure.id, ())
+    values = [(entry["word"], desk.value(entry["figure"])) for entry in given]
+    numbers = tuple(f"{word} {value}".strip() for word, value in values if value)
+    return RunLine(procedure.number, procedure.title, numbers, any(step.hold for step in procedure.steps))
 
 
 def _chunks(lines: list[RunLine], most: int) -> list[list[RunLine]]:

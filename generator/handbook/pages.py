@@ -150,6 +150,7 @@ def _context(book: Book, cards: Sequence[Document], every: Sequence[Page]) -> di
         "place": known_places,
         "fill": lambda sentence: hazards.filled(sentence, known_places),
         "equipment": [maker(book) for maker in tables.EQUIPMENT],
+        "inventory": tables.inventory(book),
         "safety_table": tables.safety(book),
         "valves": wiring.valves(book),
         "normal_positions": wiring.normal_positions(book),

@@ -121,6 +121,17 @@ def vessels(book: Book) -> Table:
     return table("vessels", rows)
 
 
+def inventory(book: Book) -> Table:
+    """What each vessel may hold, and how much of it at most."""
+    w = Words(book)
+    rows = []
+    for tank in book.plant.tanks.values():
+        held = "; ".join(dict.fromkeys(w.kind("holds", role) for role in tank.vessel.roles))
+        most = w.figure(f"{tank.id}.fill_limit") or w.quantity(tank.capacity_m3, "volume")
+        rows.append((tag(tank.label), clean(tank.vessel.name), held, most, " "))
+    return table("inventory", rows)
+
+
 def fittings(book: Book) -> Table:
     """Material, vent, instruments and hottest temperature of each vessel."""
     w = Words(book)

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 import yaml
-from jinja2 import StrictUndefined
+from jinja2 import StrictUndefined, Template
 from jinja2.sandbox import SandboxedEnvironment
 
 from generator import quantities
@@ -58,6 +58,7 @@ class Words:
             profile=plant.profile,
         )
         self._env = env
+        self._compiled: dict[str, Template] = {}
 
     def equipment(self, name: str) -> str:
         """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay.
@@ -126,8 +127,10 @@ class Words:
         return quantities.show(number, kind, units=self._plant.profile.units, rounding=rounding).text
 
     def fill(self, template: str, data: Mapping[str, Any] | None = None) -> str:
-        """One template filled; runs of blanks folded, since YAML may wrap a sentence."""
-        return " ".join(self._env.from_string(template).render(dict(data or {})).split(" ")).strip()
+        """One template filled."""
+        if template not in self._compiled:
+            self._compiled[template] = self._env.from_string(template)
+        return self._compiled[template].render(dict(data or {})).strip()
 
 
 def spout_valves(plant: Plant, vessel_id: str) -> list[str]:

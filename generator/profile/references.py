@@ -115,8 +115,8 @@ def _ports_once(profile: Profile, ends: set[str], broken: frozenset[str]) -> Ite
 def _roles(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
     holders: dict[str, list[str]] = {}
     for vessel_id, vessel in profile.vessels.items():
-        for role in vessel.roles:
-            holders.setdefault(role, []).append(vessel_id)
+        for played in vessel.roles:
+            holders.setdefault(played, []).append(vessel_id)
     for role, ids in holders.items():
         if len(ids) > 1:
             yield "role_twice", ("vessels", ids[1], "roles"), {"role": role, "other": ids[0]}

@@ -27,7 +27,7 @@ class Stopped(FillmarkError):
 
     def __init__(self, found: Survey) -> None:
         self.found = found
-        super().__init__(found.problems)
+        super().__init__(())
 
 
 class CannotWrite(FillmarkError):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from generator.figures.compute import compute
 from generator.handbook.book import Book
-from generator.operations.expand import Expanded, expand, react_pump
+from generator.operations.expand import expand, react_pump
 from generator.operations.maker import LineUps
 from generator.plant.lineup import Want
 from generator.plant.plant import Plant
@@ -20,15 +20,14 @@ from generator.review.review import review
 
 @dataclass(frozen=True)
 class Survey:
-    """A book, and why line-ups that it needs cannot be had. Nothing is issued where anything stops."""
+    """A book as reviewed. Nothing is issued where a finding stops."""
 
     book: Book
-    problems: tuple[Problem, ...]
 
     @property
     def stops(self) -> int:
-        """How many findings and problems stop an issue."""
-        return len(self.problems) + sum(finding.severity == "stop" for finding in self.book.findings)
+        """How many findings stop an issue."""
+        return sum(finding.severity == "stop" for finding in self.book.findings)
 
 
 def survey(path: Path) -> Survey:
@@ -40,9 +39,11 @@ def survey(path: Path) -> Survey:
     except FillmarkError as error:
         raise FillmarkError(_placed(error.problems, loaded)) from error
     expanded = expand(plant, figures)
-    findings = review(loaded, plant, figures, tuple(expanded.line_ups.values()))
+    findings = review(
+        loaded, plant, figures, tuple(expanded.line_ups.values()), expanded.problems, expanded.missing
+    )
     book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings)
-    return Survey(book, tuple(_line_up_problems(expanded, loaded)))
+    return Survey(book)
 
 
 def finish_pump(plant: Plant) -> str | None:
@@ -62,9 +63,3 @@ def _placed(problems: tuple[Problem, ...], loaded: Loaded) -> Iterator[Problem]:
     """Problems of the whole plant stand at the profile."""
     for problem in problems:
         yield problem if problem.place else replace(problem, place=Place(str(loaded.path)))
-
-
-def _line_up_problems(expanded: Expanded, loaded: Loaded) -> Iterator[Problem]:
-    for want, problem in expanded.problems:
-        section = "vessels" if want.source in loaded.profile.vessels else "supplies"
-        yield problem if problem.place else replace(problem, place=loaded.place(section, want.source))

@@ -9,9 +9,10 @@ from typing import Any, Final
 
 from generator import quantities
 from generator.figures.record import FigureBook
-from generator.plant.lineup import LineUp
+from generator.plant.lineup import LineUp, Want
 from generator.plant.network import Network
 from generator.plant.plant import Plant, Tank
+from generator.problems import Problem
 from generator.profile.load import Loaded
 from generator.profile.model import Profile
 from generator.profile.vessels import Heater
@@ -32,12 +33,18 @@ LONGEST_NUMBER: Final = 7
 
 @dataclass(frozen=True)
 class Context:
-    """A plant under review."""
+    """A plant under review.
+
+    ``refused`` are transfers that procedures ask for and no line-up serves, with the reason; ``lacking`` are
+    figures that they ask for and that could not be computed.
+    """
 
     loaded: Loaded
     plant: Plant
     figures: FigureBook
     line_ups: tuple[LineUp, ...]
+    refused: tuple[tuple[Want, Problem], ...] = ()
+    lacking: tuple[str, ...] = ()
 
     @property
     def profile(self) -> Profile:

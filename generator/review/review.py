@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from generator.figures.record import FigureBook
-from generator.plant.lineup import LineUp
+from generator.plant.lineup import LineUp, Want
 from generator.plant.plant import Plant
-from generator.problems import Place
+from generator.problems import Place, Problem
 from generator.profile.load import Loaded
 from generator.review import (
     rules_containment,
@@ -99,10 +99,18 @@ _ORDER: Final = {"stop": 0, "warn": 1, "note": 2}
 
 
 def review(
-    loaded: Loaded, plant: Plant, figures: FigureBook, line_ups: tuple[LineUp, ...]
+    loaded: Loaded,
+    plant: Plant,
+    figures: FigureBook,
+    line_ups: tuple[LineUp, ...],
+    refused: tuple[tuple[Want, Problem], ...] = (),
+    lacking: tuple[str, ...] = (),
 ) -> tuple[Finding, ...]:
-    """All findings, the worst first, then as they stand in the file."""
-    context = Context(loaded, plant, figures, line_ups)
+    """All findings, the worst first, then as they stand in the file.
+
+    ``refused`` are transfers without a line-up and why, ``lacking`` figures that steps ask for in vain.
+    """
+    context = Context(loaded, plant, figures, line_ups, refused, lacking)
     found = [finding for rule in RULES for finding in rule(context)]
     return tuple(sorted(found, key=_rank))
 

@@ -35,10 +35,18 @@ def transfers_needed(plant: Plant) -> tuple[Want, ...]:
 
 def transfers_possible(ctx: Context) -> Iterator[Finding]:
     """A transfer without a line-up cannot be printed, and so cannot be made."""
+    told = set()
+    for want, problem in ctx.refused:
+        section = "vessels" if want.source in ctx.profile.vessels else "supplies"
+        told |= {(source, want.destination) for source in (want.source, want.beside)}
+        facts = {"why": problem.what, "how": problem.mend}
+        yield ctx.finding(
+            "line-up-refused", "stop", (section, want.source), [want.source, want.destination], **facts
+        )
     moved = {(stream.source, stream.destination) for line_up in ctx.line_ups for stream in line_up.streams}
     for want in transfers_needed(ctx.plant):
         for source in filter(None, (want.source, want.beside)):
-            if (source, want.destination) not in moved:
+            if (source, want.destination) not in moved | told:
                 facts = {"source": ctx.name(source), "destination": ctx.name(want.destination)}
                 section = "vessels" if source in ctx.profile.vessels else "supplies"
                 who = [source, want.destination]
@@ -82,6 +90,6 @@ def figures_there(ctx: Context) -> Iterator[Finding]:
         needed.add("wash_water")
     if ctx.profile.recipe.stripping and ctx.plant.with_role("recovered_methanol"):
         needed.add("recovered_methanol")
-    for figure in sorted(needed):
+    for figure in sorted(needed | set(ctx.lacking)):
         if figure not in ctx.figures:
             yield ctx.finding("figure-missing", "stop", ("recipe",), figure=figure)

@@ -59,8 +59,8 @@ RUN = [
 ]
 FINISH = [
     ("strip", "Take the methanol off", ("strip_set_point", "sweep_time")),
-    ("wash", "Wash", ("wash_water",)),
-    ("tower", "Run the fuel through the tower", ("tower_flow",)),
+    ("water-wash", "Wash", ()),
+    ("dry-wash", "Run the fuel through the tower", ("tower_flow",)),
     ("final-tests", "Final tests", ()),
     ("store", "Store the fuel", ("fuel_volume",)),
 ]

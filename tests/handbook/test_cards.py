@@ -232,6 +232,16 @@ def test_run_cards_stay_within_the_lines_of_their_paper(tmp_path: Path) -> None:
         assert all(len(card.groups) <= 2 for card in run)
 
 
+def test_run_lines_carry_the_numbers_that_content_gives_them() -> None:
+    card = by_id("quillmere")["card-batch-run-2"]
+    figures = book("quillmere").figures
+    assert {"strip_set_point", "sweep_time", "tower_flow"} <= set(card.figures)
+    assert "ceiling" not in card.figures, "methanol is driven off above the ceiling, behind the condenser"
+    assert figures["strip_set_point"].text in card.html_body
+    kinds = {entry["figure"] for entries in words()["run"]["numbers"].values() for entry in entries}
+    assert all(id_ in figures or id_ in book("larkstead").figures for id_ in kinds), kinds
+
+
 @pytest.mark.parametrize(
     ("wanted", "apart", "height"),
     [([10.0, 12.0, 13.0], 20.0, 100.0), ([98.0, 99.0], 20.0, 100.0), ([50.0], 20.0, 100.0)],

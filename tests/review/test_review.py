@@ -10,14 +10,15 @@ import pytest
 import yaml
 
 from generator.figures.record import FigureBook
+from generator.plant.lineup import Want
 from generator.plant.plant import Plant
-from generator.problems import CONTENT, FillmarkError
+from generator.problems import CONTENT, FillmarkError, Problem
 from generator.profile.load import load
 from generator.review.finding import Finding
 from generator.review.review import review
 
 from .cases import CASES, Case
-from .conftest import PROFILES, Edit, Reviewed, as_it_is, edited, line_ups_of
+from .conftest import PROFILES, Edit, Reviewed, as_it_is, edited, figures_of, line_ups_of
 
 Change = Callable[[str, tuple[Edit, ...]], Reviewed]
 WORDS = yaml.safe_load((CONTENT / "wording" / "findings.yaml").read_text("utf-8"))
@@ -73,7 +74,7 @@ def test_what_is_just_sound_is_left_alone(changed: Change, rig: str, edit: Edit)
 
 
 def test_every_rule_has_words_and_a_case() -> None:
-    elsewhere = {"cool-before-tower", "figure-missing"}
+    elsewhere = {"cool-before-tower", "figure-missing", "line-up-refused"}
     assert {case.rule for case in CASES} | elsewhere == set(WORDS)
     assert all(set(entry) == {"what", "mend", "source"} for entry in WORDS.values())
 
@@ -115,6 +116,26 @@ def test_without_line_ups_every_transfer_is_missing() -> None:
         ("methanol_drum", "methoxide_can"),
         ("water", "tank"),
     ]
+
+
+def test_a_transfer_that_no_line_up_serves_says_why_once() -> None:
+    loaded = load(PROFILES / "larkstead.yaml")
+    plant = Plant(loaded.profile)
+    want = Want("water", "tank")
+    why = Problem("no_line_up_uphill", None, {})
+    line_ups = tuple(found for found in line_ups_of(plant) if found.id != want.id)
+    figures = figures_of(plant, line_ups)
+    found = [f for f in review(loaded, plant, figures, line_ups, ((want, why),)) if f.severity == "stop"]
+    assert [(f.rule, f.equipment, f.what) for f in found] == [("line-up-refused", ("water", "tank"), why.what)]
+    assert found[0].place == loaded.place("supplies", "water")
+
+
+def test_a_figure_that_steps_ask_for_in_vain_stops() -> None:
+    loaded = load(PROFILES / "larkstead.yaml")
+    plant = Plant(loaded.profile)
+    line_ups = line_ups_of(plant)
+    found = review(loaded, plant, figures_of(plant, line_ups), line_ups, (), ("tank.no_such_figure",))
+    assert [f.rule for f in found if f.severity == "stop"] == ["figure-missing"]
 
 
 def test_the_worst_comes_first_then_the_order_of_the_file(changed: Change) -> None:
