@@ -78,8 +78,12 @@ def dose_card(book: Book) -> Card:
         "above": texts["above"].format(highest=highest),
     }
     size = int(texts["rows"][book.profile.paper.cards])
-    groups = [{"kind": "rows", "rows": rows} for rows in _pieces(dose_lines(desk), size)]
-    groups += [{"kind": "above"}, {"kind": "notes"}]
+    pieces = _pieces(dose_lines(desk), size)
+    # What to do above the highest titration stays with the table's last rows.
+    groups: list[dict[str, Any]] = [
+        {"kind": "rows", "rows": rows, "last": rows is pieces[-1]} for rows in pieces
+    ]
+    groups.append({"kind": "notes"})
     return build(
         desk,
         "dose",

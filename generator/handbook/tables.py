@@ -61,9 +61,9 @@ class Words:
         """A figure's value as a mark; nothing where this plant has none."""
         return valued(self.book.figures.get(figure_id))
 
-    def level(self, vessel_id: str, kind: str) -> str:
-        """A level on a vessel's wall, and the volume it stands for."""
-        parts = (self.figure(f"{vessel_id}.{kind}_level"), self.figure(f"{vessel_id}.{kind}"))
+    def cover(self, vessel_id: str) -> str:
+        """From which level and volume on the vessel's heater is covered."""
+        parts = (self.figure(f"{vessel_id}.cover_level"), self.figure(f"{vessel_id}.cover_volume"))
         return " · ".join(part for part in parts if part)
 
     def yes(self, value: bool) -> str:
@@ -184,7 +184,7 @@ def heaters(book: Book) -> Table:
                     w.thing(vessel_id),
                     w.figure(f"{vessel_id}.element_power") or w.quantity(heater.power_w, "power"),
                     w.quantity(heater.supply_voltage_v, "voltage"),
-                    w.level(vessel_id, "cover_volume") or w.figure(f"{vessel_id}.cover_level"),
+                    w.cover(vessel_id),
                     tag(heater.thermostat.label),
                     limit,
                     w.yes(heater.low_level_cutout),
