@@ -71,7 +71,7 @@ def _second_dose(basis: Basis) -> None:
     basis.book.add(
         "again_catalyst",
         second.catalyst_kg,
-        "mass",
+        "weighed_mass",
         {
             "m_oil": basis.book["oil_mass"],
             "b": (catalyst.pure_rate, "mass_fraction"),

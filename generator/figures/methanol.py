@@ -69,4 +69,4 @@ def _methoxide(basis: Basis) -> None:
         usual.value, rise, ambient, methoxide.PORTION_SHARE, methoxide.DISSOLVING_MOST_C
     )
     made_from_usual: Inputs = {"s": (methoxide.PORTION_SHARE, "fraction"), "m_c": usual}
-    book.add("methoxide_portion", portions.each_kg, "mass", made_from_usual)
+    book.add("methoxide_portion", portions.each_kg, "weighed_mass", made_from_usual)

@@ -146,11 +146,11 @@ def _catalyst(basis: Basis) -> None:
         made_from: Inputs = {"c_0": base, "e": each, "V_t": (millilitres, "titration_volume")}
         row = book.add("catalyst_dose", per_volume, "dose", made_from, subject=subject)
         mass = per_volume * oil.value
-        book.add("catalyst_mass", mass, "mass", {"c": row, "V_oil": oil}, subject=subject)
+        book.add("catalyst_mass", mass, "weighed_mass", {"c": row, "V_oil": oil}, subject=subject)
     for name, millilitres in _titrations(basis):
         mass = catalyst_dose_kg_m3(basis, millilitres) * oil.value
         made_from = {"c_0": base, "e": each, "V_t": (millilitres, "titration_volume"), "V_oil": oil}
-        book.add(f"catalyst_{name}", mass, "mass", made_from)
+        book.add(f"catalyst_{name}", mass, "weighed_mass", made_from)
 
 
 def _rows(highest_ml: float) -> list[tuple[float, str]]:
