@@ -37,30 +37,15 @@ def dose_lines(desk: Desk) -> list[DoseLine]:
     for row in rows:
         desk.figure(row.mass.id)
         desk.figure(row.dose.id)
-    masses, doses = one_unit([row.mass for row in rows]), one_unit([row.dose for row in rows])
     return [
-        DoseLine(f"{row.titration_ml:.1f}", mass, dose, abs(row.titration_ml - usual_ml) < HALF_TENTH)
-        for row, mass, dose in zip(rows, masses, doses, strict=True)
+        DoseLine(
+            f"{row.titration_ml:.1f}",
+            row.mass.text,
+            row.dose.text,
+            abs(row.titration_ml - usual_ml) < HALF_TENTH,
+        )
+        for row in rows
     ]
-
-
-def one_unit(figures: Sequence[Figure]) -> list[str]:
-    """Figures of one column as printed, all in the unit and to the step of the largest.
-
-    A column that goes from grams to pounds half-way down invites a wrong weight.
-    """
-    shown = [figure.shown for figure in figures]
-    if len({part.first.unit for part in shown}) <= 1:
-        return [part.text for part in shown]
-    largest = max(figures, key=lambda figure: figure.value)
-    part = largest.shown.first
-    system = "us" if largest.units == "us" else "metric"
-    ladder = quantities.QUANTITIES[largest.quantity].ladders[system]
-    unit = next(rung.unit for rung in ladder if part.unit in (rung.unit.name, *rung.unit.bare))
-    digits = max(
-        len(shown_.first.number.partition(".")[2]) for shown_ in shown if shown_.first.unit == part.unit
-    )
-    return [f"{figure.value / float(unit.factor):.{digits}f}\u00a0{part.unit}" for figure in figures]
 
 
 def dose_card(book: Book) -> Card:

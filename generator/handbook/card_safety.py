@@ -11,7 +11,8 @@ from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.card_lineup import Line
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import HeaterLine, locked_lines
-from generator.handbook.marks import tag
+from generator.handbook.marks import clean, tag
+from generator.operations import emergency
 
 # A throttle is slow to close, and a check valve cannot be closed.
 THROTTLES = ("needle", "globe", "check")
@@ -143,7 +144,7 @@ def emergency_card(book: Book) -> Card:
     scene = hazards.sheet("emergency")["scenes"][texts["scene"]]
     valve = methoxide_valve(book)
     known = {
-        **hazards.places(profile, texts["kinds"]),
+        **{key: clean(text) for key, text in emergency.places(book.plant).items()},
         "stop_place": profile.safety.emergency_stop.place,
         "methoxide_valve": desk.tag(valve) if valve else "",
     }

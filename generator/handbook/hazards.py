@@ -8,10 +8,8 @@ from typing import Any
 
 import yaml
 
-from generator.handbook.marks import clean
 from generator.operations.facts import Facts, holds
 from generator.problems import CONTENT
-from generator.profile.model import Profile
 
 
 @cache
@@ -41,23 +39,6 @@ def scenes(known: Facts) -> dict[str, Any]:
     return {
         key: scene for key, scene in _read("emergency")["scenes"].items() if holds(scene.get("when"), known)
     }
-
-
-def places(profile: Profile, extinguisher: Mapping[str, str]) -> dict[str, str]:
-    """What fills the braces of the emergency pages; ``extinguisher`` words each kind."""
-    site, safety = profile.site, profile.safety
-    contacts = site.contacts
-    given = {
-        "emergency_number": contacts.emergency_number,
-        "poison_centre": contacts.poison_centre,
-        "muster_point": contacts.muster_point,
-        "site_address": site.address,
-        "isolator_place": safety.isolator_place,
-        "eyewash_place": safety.eyewash_place,
-        "shower_place": safety.shower_place or safety.eyewash_place,
-        "extinguisher_places": "; ".join(f"{e.place} ({extinguisher[e.kind]})" for e in safety.extinguishers),
-    }
-    return {key: clean(text) for key, text in given.items()}
 
 
 def filled(sentence: str, known: Mapping[str, str]) -> str:

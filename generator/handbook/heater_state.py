@@ -29,10 +29,15 @@ class HeaterLine:
 def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
     """The state of every heater that a transfer concerns, locked ones first; one line where there is none.
 
-    Concerned are the heaters of the vessels at its ends and of vessels that share a wall with them. What lets
-    methanol in, or moves what can hold it, has them off and locked, and so has a vessel that is emptied or
-    filled; a circulated vessel's may be on as the first of its roles in content says.
+    While methanol or methoxide is let in, every heater of the plant is off and locked. Else those concerned
+    are of the vessels at its ends and of vessels that share a wall with them: what moves liquid that can hold
+    methanol has them off and locked, and so has a vessel that is emptied or filled; a circulated vessel's may
+    be on as the first of its roles in content says.
     """
+    lets_in = set(words()["heater_state"]["lets_in"])
+    vessels = desk.profile.vessels
+    if any(lets_in & set(vessels[s.source].roles) for s in line_up.streams if s.source in vessels):
+        return locked_lines(desk, "methanol_moves")
     found = [
         (f"{vessel_id}.{heater}", *_rule(desk, line_up, vessel_id))
         for vessel_id in _concerned(desk, line_up)
@@ -105,7 +110,7 @@ def _rule(desk: Desk, line_up: LineUp, vessel_id: str) -> tuple[State, str]:
     def plays(ids: set[str], roles: list[str]) -> bool:
         return any(set(vessels[id_].roles) & set(roles) for id_ in ids if id_ in vessels)
 
-    if plays(sources | (destinations - {vessel_id}), rules["lets_in"]):
+    if plays(destinations - {vessel_id}, rules["lets_in"]):
         return "locked", "lets_in_methanol"
     if vessel_id not in sources | destinations:
         bears = plays(sources | destinations, rules["holds_methanol"])

@@ -1,8 +1,8 @@
 """The order of steps, replayed action by action with nothing but the steps themselves.
 
-The rules are those of safe practice for pumps and valves (pump off before a valve moves, receiver's end first,
-pump stopped first when securing; common practice, no source) and of heat beside methanol (heaters locked off
-before methanol is opened; derived from its boiling point and vapour pressure).
+The rules are those of safe practice for pumps and valves (pump off before a valve moves, receiver's end
+first, pump stopped first when securing; common practice, no source) and of heat beside methanol (heaters
+locked off before methanol is opened; derived from its boiling point and vapour pressure).
 """
 
 from __future__ import annotations

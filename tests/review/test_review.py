@@ -126,7 +126,8 @@ def test_a_transfer_that_no_line_up_serves_says_why_once() -> None:
     line_ups = tuple(found for found in line_ups_of(plant) if found.id != want.id)
     figures = figures_of(plant, line_ups)
     found = [f for f in review(loaded, plant, figures, line_ups, ((want, why),)) if f.severity == "stop"]
-    assert [(f.rule, f.equipment, f.what) for f in found] == [("line-up-refused", ("water", "tank"), why.what)]
+    (only,) = found
+    assert (only.rule, only.equipment, only.what) == ("line-up-refused", ("water", "tank"), why.what)
     assert found[0].place == loaded.place("supplies", "water")
 
 
