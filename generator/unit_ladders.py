@@ -53,7 +53,7 @@ QUANTITIES: dict[str, Quantity] = {
     "volume": _q(
         "volume",
         "0.1 mL to 10 | 1 mL to 100 | 10 mL to 1000 | 0.1 L to 50 | 1 L to 10000 | 0.1 m³",
-        "0.1 mL to 10 | 1 mL to 100 | 10 mL to 3785 | 0.05 US gal to 5 | 0.1 US gal to 20 | 1 US gal",
+        "0.1 mL to 10 | 1 mL to 100 | 10 mL to 378 | 0.05 US gal to 5 | 0.1 US gal to 20 | 1 US gal",
     ),
     "titration_volume": _q("titration_volume", "0.1 mL"),
     # What is weighed by hand is printed in grams throughout: a scale does not change unit in mid-table.

@@ -22,27 +22,44 @@ class Document:
     fingerprint: str
 
 
+@dataclass(frozen=True)
+class Hung:
+    """A card as the list of cards names it: ``where`` may hold label marks, ``number`` is None in a draft."""
+
+    document: Document
+    where: str
+    number: int | None
+    date: str
+
+
 class _Reader(HTMLParser):
-    """Gathers what is read: text, cell and box bounds, alternative texts; classes and links are left out."""
+    """Gathers what is read: text, cell and box bounds, alternative texts.
+
+    Classes and links are left out, and so is a cell of class ``issue-no``: which issue a card is of says
+    nothing of what the page means.
+    """
 
     BOUNDS = frozenset(("td", "th", "li", "p", "h1", "h2", "h3", "h4", "tr", "caption", "text", "title"))
 
     def __init__(self) -> None:
         super().__init__(convert_charrefs=True)
         self.parts: list[str] = []
+        self._in_issue_number = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         classes = (given.get("class") or "").split()
         if tag in self.BOUNDS:
             self.parts.append(f"\n{tag}:")
+        self._in_issue_number = "issue-no" in classes
         if "tag" in classes:
             self.parts.append("\x01")  # a painted label is not the same text without its box
         if "d" in given and "mark" in classes:
             self.parts.append(f"\n{given['d']}")  # where a fill mark stands is meaning
 
     def handle_data(self, data: str) -> None:
-        self.parts.append(data)
+        if not self._in_issue_number:
+            self.parts.append(data)
 
 
 def reading(html: str) -> str:

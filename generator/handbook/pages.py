@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from generator.handbook import hazards, levels, numbers, tables, wiring
 from generator.handbook.book import GROUPS, Book, Issue
-from generator.handbook.document import Document, Kind, fingerprint
+from generator.handbook.document import Document, Hung, Kind, fingerprint
 from generator.handbook.marks import clean, tag, valued
 from generator.handbook.render import SHEETS_FILE, interface, render, render_markdown
 from generator.operations.emergency import places
@@ -71,7 +71,7 @@ class _Entry:
 def pages(
     book: Book,
     issue: Issue,  # noqa: ARG001 - no body may change with it, or every issue would change every page
-    cards: Sequence[Document] = (),
+    cards: Sequence[Hung] = (),
 ) -> list[Page]:
     """Every page in reading order; ``cards`` are listed under Paperwork. The issue changes no body."""
     entries = list(_entries(book))
@@ -119,7 +119,7 @@ def _uses(done: Any) -> dict[str, tuple[numbers.Use, ...]]:
     return {target: tuple(uses) for target, uses in found.items()}
 
 
-def _context(book: Book, cards: Sequence[Document], every: Sequence[Page]) -> dict[str, Any]:
+def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[str, Any]:
     """What every template may use. ``fig`` gives a figure or None, ``made`` a table by name."""
     profile = book.profile
     known = facts(book.plant)

@@ -11,7 +11,7 @@ from typing import Any, Protocol
 from generator.handbook.book import Book, Issue
 from generator.handbook.card import Card
 from generator.handbook.cards import cards
-from generator.handbook.document import Document
+from generator.handbook.document import Document, Hung
 from generator.handbook.pages import Page, pages
 from generator.publish import cards as card_sheets
 from generator.publish import manual, native, record, site
@@ -57,7 +57,7 @@ class Outputs:
     def fingerprints(self) -> dict[str, str]:
         """What decides whether anything has changed: every page, procedure and card by id."""
         whole = [card.document() for card in self.cards]
-        read = [page.document for page in pages(self.book, self.issue, whole)]
+        read = [page.document for page in pages(self.book, self.issue, self._hung(whole))]
         return {document.id: document.fingerprint for document in (*read, *whole)}
 
     @cached_property
@@ -85,7 +85,17 @@ class Outputs:
     @cached_property
     def pages(self) -> list[Page]:
         """The pages as issued; the list of cards among them names every sheet."""
-        return pages(self.book, self.issue, self.printed_cards)
+        return pages(self.book, self.issue, self._hung(self.printed_cards))
+
+    def _hung(self, documents: Sequence[Document]) -> list[Hung]:
+        """Cards or their sheets with where they hang and the issue in which the card last changed."""
+        hung = []
+        for document in documents:
+            mine = [c for c in self.cards if document.id == c.id or document.id.startswith(f"{c.id}-")]
+            card = max(mine, key=lambda c: len(c.id))
+            issue = self.card_issues.get(card.id, self.issue)
+            hung.append(Hung(document, card.posted_where, issue.number, issue.date))
+        return hung
 
     def _record(self) -> bytes:
         documents = [*(page.document for page in self.pages), *self.printed_cards]
