@@ -246,6 +246,8 @@ def show(
     """
     if not math.isfinite(value):
         raise QuantityError("number_not_finite", text=str(value), kind=quantity.replace("_", " "), accepts="")
+    if resolution is not None and QUANTITIES[quantity].whole:
+        resolution = math.ceil(resolution)  # what is counted has no fraction, whatever shows it
     parts: list[Part] = []
     for system in SYSTEMS[units]:
         rung = _rung(QUANTITIES[quantity].ladders[system], value, resolution)

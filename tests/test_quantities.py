@@ -236,6 +236,8 @@ def test_exact_reads_back(value: float, name: str, units: str) -> None:
 
 def coarsest(name: str, units: str, value: float, resolution: float | None) -> float:
     """The widest step (inside unit) that any part printed for this value has."""
+    if resolution is not None and QUANTITIES[name].whole:
+        resolution = float(math.ceil(resolution))
     steps = []
     for system in {"us": ("us",), "metric": ("metric",), "both": ("metric", "us")}[units]:
         rung = quantities._rung(QUANTITIES[name].ladders[system], value, resolution)
@@ -293,3 +295,7 @@ def test_roundings_named_elsewhere_exist() -> None:
     record = pytest.importorskip("generator.figures.record")
     for rounding in get_args(record.Rounding):
         assert show(1.0, "volume", rounding=rounding).parts
+
+
+def test_what_is_counted_stays_whole_whatever_shows_it() -> None:
+    assert show(6879.4, "count", resolution=99.9).text == "6900"
