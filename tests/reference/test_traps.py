@@ -27,8 +27,6 @@ from generator.chemistry import (
 from generator.chemistry.ranges import OutOfRange
 from generator.chemistry.species import METHANOL
 from generator.chemistry.titration import Titrant
-from generator.figures.compute import compute
-from generator.plant.plant import Plant
 from generator.problems import CONTENT, FillmarkError, Place
 from generator.profile.load import load
 
@@ -184,14 +182,15 @@ def test_a_closed_vessels_pressure_is_not_a_sites() -> None:
         limits.temperature_ceiling_c(80.0, 5.0)
 
 
-def test_a_profile_with_a_pressure_above_the_airs_gets_no_figures(tmp_path: Path) -> None:
+def test_a_profile_with_a_pressure_above_the_airs_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "rig.yaml"
     text = RIG.read_text(encoding="utf-8").replace("altitude: 180 m", "barometer: 150 kPa")
     path.write_text(text, encoding="utf-8")
-    pressurised = load(path).profile
     with pytest.raises(FillmarkError) as caught:
-        compute(Plant(pressurised), react_pump=None, finish_pump=None)
-    assert [p.code for p in caught.value.problems] == ["formula_out_of_range"]
+        load(path)
+    (problem,) = caught.value.problems
+    assert problem.code == "absurd" and problem.place is not None
+    assert "barometer" in text.splitlines()[problem.place.line - 1]
 
 
 # --- rounding
