@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -47,18 +48,29 @@ def layout(html: str, styles: Iterable[str]) -> Any:
 
     Raises Refused where page or style asks for anything but the handbook's own files.
     """
-    from weasyprint import CSS, HTML
-    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint import HTML
 
+    texts = (fonts.css(f"{BASE}fonts/"), *((THEME / name).read_text("utf-8") for name in styles))
+    sheets, faces = _styles(texts)
     refused: list[str] = []
-    faces, fetcher = FontConfiguration(), _fetcher(refused)
-    texts = [fonts.css(f"{BASE}fonts/"), *((THEME / name).read_text("utf-8") for name in styles)]
-    sheets = [CSS(string=text, font_config=faces, url_fetcher=fetcher, base_url=BASE) for text in texts]
-    page = HTML(string=html, base_url=BASE, url_fetcher=fetcher)
+    page = HTML(string=html, base_url=BASE, url_fetcher=_fetcher(refused))
     document = page.render(stylesheets=sheets, font_config=faces, pdf_variant="pdf/ua-1")
     _all_served(refused)
     document.refused = refused  # drawings and attachments are read only when the document is written
     return document
+
+
+@lru_cache(maxsize=8)
+def _styles(texts: tuple[str, ...]) -> tuple[list[Any], Any]:
+    """Style sheets read and fonts loaded: once a process, since that costs more than laying out a card."""
+    from weasyprint import CSS
+    from weasyprint.text.fonts import FontConfiguration
+
+    refused: list[str] = []
+    faces, fetcher = FontConfiguration(), _fetcher(refused)
+    sheets = [CSS(string=text, font_config=faces, url_fetcher=fetcher, base_url=BASE) for text in texts]
+    _all_served(refused)
+    return sheets, faces
 
 
 def _all_served(refused: Sequence[str]) -> None:
