@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.chemistry import dose, fuel_tests
-from generator.figures.basis import Basis
-from generator.figures.recipe import oil_density_kg_m3
+from generator.chemistry import dose, fuel_tests, methoxide, titration
+from generator.figures.basis import Basis, clamped_c, oil_m3_at
+from generator.figures.recipe import oil_density_kg_m3, titrant
 from generator.figures.record import Figure
+from generator.figures.tanks import add_mark
 
 #: High limit of a duty without methanol: this far above its set point (common practice, no source).
 DRY_LIMIT_K: Final = 10.0
@@ -15,6 +16,8 @@ DRY_LIMIT_K: Final = 10.0
 AGAIN_METHANOL, AGAIN_BASE = 0.08, 0.15
 #: Sodium and potassium in fuel (published: EN 14214, 5.0 mg/kg).
 METAL_LIMIT: Final = 5e-6
+#: Acid value of fuel (published: ASTM D6751 and EN 14214, 0.50 mg KOH/g); 10 mL of fuel weigh 8.8 g.
+ACID_LIMIT_MG_G, ACID_SAMPLE_G = 0.50, 8.8
 
 
 def add(basis: Basis) -> None:
@@ -26,6 +29,7 @@ def add(basis: Basis) -> None:
         _sweep_flow(basis)
     _second_dose(basis)
     _tower(basis)
+    _marks(basis)
     _test_limits(basis)
 
 
@@ -68,7 +72,7 @@ def _second_dose(basis: Basis) -> None:
     basis.book.add(
         "again_methanol", second.methanol_m3, "volume", {"V_oil": oil, "x": (AGAIN_METHANOL, "fraction")}
     )
-    basis.book.add(
+    again = basis.book.add(
         "again_catalyst",
         second.catalyst_kg,
         "weighed_mass",
@@ -79,6 +83,32 @@ def _second_dose(basis: Basis) -> None:
             "p": (catalyst.purity, "mass_fraction"),
         },
     )
+    share = methoxide.PORTION_SHARE
+    basis.book.add(
+        "again_portion", share * again.value, "weighed_mass", {"m_c2": again, "s": (share, "fraction")}
+    )
+
+
+def _marks(basis: Basis) -> None:
+    """Levels at which receivers hold what they are to get, and the highest oil that leaves room."""
+    book = basis.book
+    wanted = (
+        ("methoxide", "methanol_mark_level", "methanol_volume"),
+        ("glycerin", "glycerin_mark_level", "glycerin_highest"),
+        ("fuel", "fuel_mark_level", "fuel_volume"),
+    )
+    for role, kind, volume in wanted:
+        tank = basis.plant.with_role(role)
+        if tank is not None and volume in book and book[volume].value <= tank.capacity_m3:
+            add_mark(basis, tank, kind, book[volume].value, book[volume])
+    react = basis.plant.with_role("react")
+    if react is None:
+        return
+    # What the methoxide adds, warm: the charge less the warm oil that the oil mark stands for.
+    oil_m3 = oil_m3_at(book["oil_mass"].value, clamped_c(book["preheat"].value, 15.0, 110.0))
+    left_m3 = react.limit_m3 - (book["charge_volume"].value - oil_m3)
+    if 0.0 < left_m3 <= react.capacity_m3:
+        add_mark(basis, react, "before_methoxide_level", left_m3, (left_m3, "volume"))
 
 
 def _tower(basis: Basis) -> None:
@@ -98,4 +128,16 @@ def _test_limits(basis: Basis) -> None:
     soap = fuel_tests.soap_at_metal_limit_fraction(basis.recipe.catalyst.base, METAL_LIMIT)
     book.add(
         "soap_in_fuel", soap * 1e6, "parts_per_million", {"w_metal": (METAL_LIMIT * 1e6, "parts_per_million")}
+    )
+    strength = titration.titrant_normality_mol_per_l(titrant(basis))
+    per_ml = titration.acid_value_mg_g(1.0, strength, ACID_SAMPLE_G)
+    book.add(
+        "acid_test_reading",
+        ACID_LIMIT_MG_G / per_ml,
+        "titration_volume",
+        {
+            "AV": (ACID_LIMIT_MG_G, "ratio"),
+            "N": (strength, "normality"),
+            "m_s": (ACID_SAMPLE_G / 1000, "mass"),
+        },
     )

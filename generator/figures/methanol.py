@@ -64,9 +64,10 @@ def _methoxide(basis: Basis) -> None:
         "temperature_difference",
         {"m_c": most, "Q": (heat, "energy"), "m_M": methanol, "T_a": (ambient, "temperature")},
     )
-    usual = book["catalyst_usual"]
+    # The smallest dose: a tenth of it is no more than a tenth of any other.
+    least = book["titration_00.catalyst_mass"]
     portions = methoxide.portions(
-        usual.value, rise, ambient, methoxide.PORTION_SHARE, methoxide.DISSOLVING_MOST_C
+        least.value, rise, ambient, methoxide.PORTION_SHARE, methoxide.DISSOLVING_MOST_C
     )
-    made_from_usual: Inputs = {"s": (methoxide.PORTION_SHARE, "fraction"), "m_c": usual}
-    book.add("methoxide_portion", portions.each_kg, "weighed_mass", made_from_usual)
+    made_from: Inputs = {"s": (methoxide.PORTION_SHARE, "fraction"), "m_c": least}
+    book.add("methoxide_portion", portions.each_kg, "weighed_mass", made_from)

@@ -33,7 +33,10 @@ OPERATIONS: dict[str, Operation] = {
     "transfer": transfer.transfer,
     "circulate": transfer.circulate,
     "stop_circulation": transfer.stop_circulation,
+    "check_circulation": transfer.check_circulation,
     "inject": inject.inject,
+    "shut_in": inject.shut_in,
+    "take": plain.take,
     "scene": emergency.scene,
 }
 

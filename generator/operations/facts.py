@@ -12,6 +12,9 @@ from generator.plant.plant import Plant
 
 Facts = Mapping[str, Any]
 
+#: A lid above this height is reached from steps (common practice, no source).
+SHOULDER_M = 1.4
+
 
 def facts(plant: Plant) -> dict[str, Any]:
     """Every fact by name; values are booleans or short words."""
@@ -49,6 +52,7 @@ def _equipment(plant: Plant) -> dict[str, Any]:
         "works_alone": profile.site.works_alone,
         "three_way": any(valve.kind == "three_way" for valve in profile.valves.values()),
         "can_stirrer": agitator.kind if agitator else "none",
+        "can_high": bool(can and can.vessel.elevation_m + can.shape.inside_height_m > SHOULDER_M),
         "can_thermometer": bool(can and can.vessel.thermometer),
     }
 

@@ -25,7 +25,7 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
     common: dict[str, Any] = {"line_up": found.id}
     _guards(maker, found, around)
     if len(added) > 1:
-        maker.add("close_valve", {"valve": last, "hint": ""}, valves=(last,), **common)
+        maker.add("check_closed", {"valves": (last,)}, valves=(last,), **common)
     for valve in added:
         if valve != last:
             maker.add("open_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
@@ -39,6 +39,16 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
         maker.add(
             "close_valve", {"valve": last, "hint": ""}, valves=(last,), messages=("trapped_liquid",), **common
         )
+
+
+def shut_in(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
+    """Close every valve on a vessel's outlet, a throttle too: two shut valves part it from the pump."""
+    profile, vessel = maker.plant.profile, maker.vessel(given)
+    for line in profile.lines.values():
+        if line.from_.partition(".")[0] == vessel:
+            for valve in line.valves:
+                if profile.valves[valve].kind != "check":
+                    maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **options)
 
 
 def _guards(maker: Maker, found: LineUp, around: LineUp) -> None:

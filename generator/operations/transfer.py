@@ -15,6 +15,9 @@ from generator.operations.maker import Maker
 from generator.operations.wording import step_words
 from generator.plant.lineup import LineUp, Want
 
+#: Valves that are left at their setting; they are shut and opened by the steps that use them.
+THROTTLES = ("needle", "globe")
+
 
 def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
     """From one vessel (or supply) to another.
@@ -70,16 +73,15 @@ def _line_up_steps(
         maker.add(
             "check_pump_off", {"pump": found.pump}, equipment=(found.pump,), messages=messages, **common
         )
-    for end in found.hoses:
-        vessel = end.port.partition(".")[0]
-        hose = {"hose": end.hose, "vessel": vessel, "port": end.port}
-        if maker.plant.profile.hoses[end.hose].normal == end.port:
-            maker.add("check_hose", hose, equipment=(end.hose, vessel), **common)
-        else:
-            maker.add("connect_hose", hose, equipment=(end.hose, vessel), **common)
+    _hoses_on(maker, found)
     for valve, position in found.positions.items():
         turn = {"valve": valve, "position": position}
-        maker.add("turn_valve", turn, valves=(valve,), messages=("three_way_turning",), **common)
+        if maker.plant.profile.valves[valve].normal == position:
+            maker.add("check_turned", turn, valves=(valve,), **common)
+        else:
+            maker.add("turn_valve", turn, valves=(valve,), messages=("three_way_turning",), **common)
+    for valve in _normally_open(maker, (*found.touching, *found.guard)):
+        maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
     if found.touching:
         maker.add("check_closed", {"valves": found.touching}, valves=found.touching, **common)
     if found.guard:
@@ -87,9 +89,50 @@ def _line_up_steps(
         maker.add("check_guards", {"valves": found.guard, "ends": ends}, valves=found.guard, **common)
     for valve in found.open:
         action = last if valve == found.open[-1] else "open_valve"
+        if _normally_open(maker, [valve]):
+            action = "check_open"
         maker.add(
             action, {"valve": valve, "hint": _hint(maker, found, valve), **data}, valves=(valve,), **common
         )
+
+
+def _hoses_on(maker: Maker, found: LineUp) -> None:
+    """Each hose to its end; one that is parked on another vessel comes off that first."""
+    for end in found.hoses:
+        vessel = end.port.partition(".")[0]
+        hose = {"hose": end.hose, "vessel": vessel, "port": end.port}
+        normal = maker.plant.profile.hoses[end.hose].normal
+        common = {"line_up": found.id, "equipment": (end.hose, vessel)}
+        if normal == end.port:
+            maker.add("check_hose", hose, **common)
+            continue
+        if normal is not None:
+            maker.add("unpark_hose", {**hose, "vessel": normal.partition(".")[0]}, **common)
+        maker.add("connect_hose", hose, **common)
+
+
+def _hoses_off(maker: Maker, found: LineUp) -> None:
+    """Each hose off, drained, its vessel shut; one that has a place of its own goes back there."""
+    for end in found.hoses:
+        part = maker.plant.profile.hoses[end.hose]
+        if part.normal == end.port:
+            continue
+        vessel = end.port.partition(".")[0]
+        hose = {"hose": end.hose, "vessel": vessel}
+        common = {"line_up": found.id, "equipment": (end.hose, vessel)}
+        if part.free_end == "open":
+            maker.add("drain_hose", hose, **common)
+        sealing = part.free_end == "self_sealing"
+        maker.add("disconnect_sealing" if sealing else "disconnect_hose", hose, **common)
+        maker.add("close_port", hose, **common)
+        if part.normal is not None:
+            maker.add("park_hose", {**hose, "vessel": part.normal.partition(".")[0]}, **common)
+
+
+def _normally_open(maker: Maker, valves: Sequence[str]) -> list[str]:
+    """Two-way valves that stand open at rest: they join a closed-in section to a vented vessel."""
+    described = maker.plant.profile.valves
+    return [v for v in valves if described[v].normal == "open" and described[v].kind not in THROTTLES]
 
 
 def _vessels(maker: Maker, found: LineUp) -> list[str]:
@@ -127,7 +170,7 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
     facts = {
         **data,
         "watched": maker.vessel(str(watched)),
-        "until": maker.words.fill(str(given["until"])),
+        "until": maker.words.fill(str(given["until"]), {"emptied": _emptied(maker, found)}),
         "limit": maker.words.value("fill_limit", destination),
     }
     extra: dict[str, Any] = {"expected": given.get("expected"), "blank": given.get("blank")}
@@ -136,19 +179,26 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
     maker.add("watch_until", facts, equipment=(destination,), **extra, **common)
 
 
+def _emptied(maker: Maker, found: LineUp) -> str:
+    """How a person sees that the source has run down to its outlet, before the pump draws air."""
+    source, outlet = found.streams[0].source, found.streams[0].outlet
+    if source not in maker.plant.tanks:
+        return ""
+    mouth_m = maker.plant.profile.vessels[source].ports[outlet].mouth_m
+    words = step_words()["emptied" if mouth_m <= 0 else "emptied_to"]["text"]
+    height = maker.words.shown(mouth_m, "length", "minimum")
+    return maker.words.fill(words, {"vessel": source, "height": height})
+
+
 def _secure(maker: Maker, found: LineUp) -> None:
     """Pump off first, then the valves in reverse: source's end first; hoses last."""
     common = {"line_up": found.id}
     _stop(maker, found)
     for valve in reversed(found.open):
-        maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
+        if not _normally_open(maker, [valve]):
+            maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
     _rest_positions(maker, found)
-    for end in found.hoses:
-        if maker.plant.profile.hoses[end.hose].normal != end.port:
-            vessel = end.port.partition(".")[0]
-            maker.add(
-                "disconnect_hose", {"hose": end.hose, "vessel": vessel}, equipment=(end.hose,), **common
-            )
+    _hoses_off(maker, found)
 
 
 def _rest_positions(maker: Maker, found: LineUp) -> None:
@@ -158,9 +208,8 @@ def _rest_positions(maker: Maker, found: LineUp) -> None:
         if valves[valve].normal != position:
             turn = {"valve": valve, "position": valves[valve].normal}
             maker.add("turn_valve", turn, valves=(valve,), line_up=found.id)
-    for valve in (*found.open, *found.touching, *found.guard):
-        if valves[valve].kind != "three_way" and valves[valve].normal == "open":
-            maker.add("reopen_valve", {"valve": valve}, valves=(valve,), line_up=found.id)
+    for valve in _normally_open(maker, (*found.touching, *found.guard)):
+        maker.add("reopen_valve", {"valve": valve}, valves=(valve,), line_up=found.id)
 
 
 def _stop(maker: Maker, found: LineUp) -> None:
@@ -182,6 +231,17 @@ def circulate(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]
     maker.add(
         "start_circulation", {**data, "pump": found.pump}, equipment=(found.pump or "",), line_up=found.id
     )
+
+
+def check_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
+    """Make sure that a vessel's circulation runs, valve by valve, before what needs it."""
+    vessel = maker.vessel(str(given["vessel"]))
+    found = maker.line_ups.get(Want(vessel, vessel))
+    if found is None:
+        return
+    data = {"valves": found.open, "pump": found.pump, "vessel": vessel}
+    maker.add("check_all_open", data, valves=found.open, line_up=found.id)
+    maker.add("check_runs", data, equipment=(found.pump or "", vessel), line_up=found.id)
 
 
 def stop_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:

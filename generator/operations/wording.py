@@ -54,6 +54,7 @@ class Words:
             shutoff=self.shutoff,
             spout=self.spout,
             vent_condenser=self.vent_condenser,
+            job_title=job_title,
             fact=dict(known),
             profile=plant.profile,
         )
@@ -63,11 +64,14 @@ class Words:
     def equipment(self, name: str) -> str:
         """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay.
 
-        ``ester`` is whichever vessel holds the ester when it goes on to the tower.
+        ``ester`` is whichever vessel holds the ester when it goes on to the tower, ``fuel_now`` the fuel when
+        it is tested.
         """
         owner, dot, rest = name.partition(".")
         if owner == "ester":
             owner = "strip" if self._plant.profile.recipe.stripping else "settle"
+        if owner == "fuel_now":
+            owner = "wash" if self._plant.profile.recipe.washing.method == "water" else "fuel"
         tank = self._plant.with_role(owner)
         return f"{tank.id}{dot}{rest}" if tank is not None and owner not in self._plant.tanks else name
 
@@ -121,16 +125,31 @@ class Words:
         self.used.append(figure.id)
         return f"{VALUE_START}{figure.id}{VALUE_SPLIT}{figure.text}{VALUE_END}"
 
+    def shown(self, value: float, kind: str, rounding: str = "target") -> str:
+        """A number of the profile in this plant's units."""
+        return quantities.show(value, kind, units=self._plant.profile.units, rounding=rounding).text
+
     def quantity(self, text: str, kind: str, rounding: str = "target") -> str:
         """A quantity of content (``45 °C``) in this plant's units, rounded to its safe side."""
-        number = quantities.parse(text, kind)
-        return quantities.show(number, kind, units=self._plant.profile.units, rounding=rounding).text
+        return self.shown(quantities.parse(text, kind), kind, rounding)
 
     def fill(self, template: str, data: Mapping[str, Any] | None = None) -> str:
         """One template filled."""
         if template not in self._compiled:
             self._compiled[template] = self._env.from_string(template)
         return self._compiled[template].render(dict(data or {})).strip()
+
+
+@cache
+def _jobs() -> dict[str, dict[str, Any]]:
+    text = (CONTENT / "hazards" / "ppe.yaml").read_text(encoding="utf-8")
+    jobs: dict[str, dict[str, Any]] = yaml.safe_load(text)["jobs"]
+    return jobs
+
+
+def job_title(job: str) -> str:
+    """What a job of ppe.yaml is called."""
+    return str(_jobs()[job]["title"])
 
 
 def spout_valves(plant: Plant, vessel_id: str) -> list[str]:

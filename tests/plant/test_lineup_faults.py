@@ -209,7 +209,7 @@ def test_a_guard_is_looked_for_behind_a_three_way_valve_and_a_stopped_pump() -> 
     plant = _quillmere(lines={"settler_out": {"valves": []}})
     made = line_up(plant, Want("reactor", "settler"))
     assert made.positions == {"layer_valve": "FUEL"}
-    assert _set(plant, made.guard) == {"10", "11", "12", "14", "SR"}
+    assert _set(plant, made.guard) == {"10", "11", "12", "14", "SR", "SS"}
 
 
 def test_a_three_way_valve_that_shuts_nothing_off_is_refused() -> None:

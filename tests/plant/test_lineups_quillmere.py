@@ -20,27 +20,27 @@ PLANT = Plant(rig("quillmere"))
 
 # want, driver, open in order, touching, guard, three-way positions, hoses
 BY_HAND = [
-    (Want("oil_drum", "dryer"), "P1", "05 01", "02 03 B 06 07", "D", {}, {"grey hose": "oil_drum.dip"}),
-    (Want("dryer", "dryer"), "P1", "05 02", "01 03 B 06 07", "D", {}, {}),
-    (Want("dryer", "reactor"), "P1", "06 02", "01 03 B 05 07", "D 14 SR", {}, {}),
+    (Want("oil_drum", "dryer"), "P1", "05 01", "02 03 B 06 07", "D SD", {}, {"grey hose": "oil_drum.dip"}),
+    (Want("dryer", "dryer"), "P1", "05 02", "01 03 B 06 07", "D SD", {}, {}),
+    (Want("dryer", "reactor"), "P1", "06 02", "01 03 B 05 07", "D SD 14 SR", {}, {}),
     (Want("reactor", "reactor"), "P1", "06 03", "01 02 B 05 07", "14 SR", {}, {}),
     (Want("reactor", "reactor", beside="charge_can"), "P1", "06 03 B C", "01 02 05 07", "14 SR", {}, {}),
     (Want("methanol_drum", "charge_can"), "HP", "", "", "B", {}, {"steel hose": "charge_can.fill"}),
-    (Want("reactor", "settler"), "P1", "07 03", "01 02 B 05 06", "14 SR 08", {}, {}),
+    (Want("reactor", "settler"), "P1", "07 03", "01 02 B 05 06", "14 SR 08 SS", {}, {}),
     (
         Want("settler", "glycerin_drum"),
         "gravity",
         "08",
         "",
-        "07",
+        "07 SS",
         {"A": "GLYCERIN"},
         {"brown hose": "glycerin_drum.top"},
     ),
-    (Want("settler", "finisher"), "P2", "11 08", "10 12 14", "07 SF", {"A": "FUEL"}, {}),
+    (Want("settler", "finisher"), "P2", "11 08", "10 12 14", "07 SF SS", {"A": "FUEL"}, {}),
     # A has no closed position: it stays at FUEL, and 08 above it is what holds the settling tank back.
     (Want("finisher", "finisher"), "P2", "11 10", "08 12 14", "SF", {"A": "FUEL"}, {}),
     (Want("finisher", "fuel_tank", via="tower"), "P2", "13 12 10", "08 11 14", "SF 15", {"A": "FUEL"}, {}),
-    (Want("settler", "reactor"), "P2", "14 08", "10 11 12", "07 03 06 SR", {"A": "FUEL"}, {}),
+    (Want("settler", "reactor"), "P2", "14 08", "10 11 12", "07 03 06 SR SS", {"A": "FUEL"}, {}),
 ]
 
 
