@@ -25,7 +25,7 @@ HANDS_OVER = ("restart", "conversion-failed")
 
 
 def _runs(demo: Demo) -> list[list[Procedure]]:
-    """What is done one after the other: the batch; each other procedure by itself, with what it hands over to."""
+    """What is done one after the other: the batch; each other procedure, with what it hands over to."""
     procedures = demo[2].procedures
     react = next(p for p in procedures if p.id == "react")
     others = [p for p in procedures if p.group == "wrong"]

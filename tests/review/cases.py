@@ -198,7 +198,9 @@ VOLUMES = (
     fills("volume-oil", "note", Q, "oil_drum", 50),
     fills("volume-wash", "stop", L, "wash_drum", 10),
     fills("volume-washes", "note", L, "wash_drum", 50),
-    swap("S37", "warn", Q, GLYCERIN, "    gauge: {kind: sight_tube, resolution: 1 L}\n", "", "glycerin_drum:"),
+    swap(
+        "S37", "warn", Q, GLYCERIN, "    gauge: {kind: sight_tube, resolution: 1 L}\n", "", "glycerin_drum:"
+    ),
 )
 
 SHAPES = (
@@ -228,7 +230,7 @@ PUMPS = (
 LINE_UPS = (
     Case(
         "line-up-missing", "stop", L,
-        (("\n  methanol_hose:", "[methoxide_can.fill, methanol_drum.bung]", "[wash_drum.top, methanol_drum.bung]"),),
+        (("\n  methanol_hose:", "[methoxide_can.fill, ", "[wash_drum.top, "),),
         ("\nvessels:", "methanol_drum:"),
     ),
     Case(
