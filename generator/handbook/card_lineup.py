@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,7 @@ from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import heater_lines
+from generator.operations.transfer import THROTTLES
 from generator.plant.lineup import HoseEnd, LineUp, Want
 
 
@@ -166,13 +167,15 @@ def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line
     """All that must be so before anything is opened."""
     texts = words()["lineup"]
     yield from _before(desk, line_up, facts)
+    for valve in _at_rest_open(desk, (*line_up.touching, *line_up.guard)):
+        yield _valve(desk, "close", valve)
     guard = "guard" if line_up.touching else "guard_alone"
     for key, shut in (("touching", line_up.touching), (guard, line_up.guard)):
         if shut:
             yield Line(texts[key], tuple(desk.tag(valve) for valve in shut))
     last = _last(desk, line_up)
     if last and len(_opened(desk, line_up)) > 1:
-        yield _valve(desk, "close", last)
+        yield Line(texts["guard_alone"], (desk.tag(last),))
     yield Line(texts["others"])
 
 
@@ -181,11 +184,18 @@ def _run(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line
     texts, last = words()["lineup"], _last(desk, line_up)
     for valve in _opened(desk, line_up):
         if valve != last:
-            yield _valve(desk, "open", valve)
+            at_rest = bool(_at_rest_open(desk, [valve]))
+            yield _valve(desk, "stays_open" if at_rest else "open", valve)
     if last:
         yield Line(desk.text(texts["let_in"], {**facts, "valve": desk.tag(last)}))
     elif line_up.pump:
         yield Line(_drive(desk, line_up, facts, "start", "work_hand_pump"))
+
+
+def _at_rest_open(desk: Desk, valves: Iterable[str]) -> list[str]:
+    """Two-way valves that normally stand open, throttles left out: those stay at their setting."""
+    described = desk.profile.valves
+    return [v for v in valves if described[v].normal == "open" and described[v].kind not in THROTTLES]
 
 
 def _last(desk: Desk, line_up: LineUp) -> str | None:
@@ -204,14 +214,18 @@ def _before(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[L
     texts, valves = words()["lineup"], desk.profile.valves
     around = _around(desk, line_up)
     if around:
-        yield Line(desk.text(texts["running"], {**facts, "card": f"card-lineup-{around.id}"}))
+        entry = transfer(desk, around)
+        yield Line(desk.text(texts["running"], {**facts, "card": str(entry["what"])}))
+        yield Line(texts["open_already"], tuple(desk.tag(valve) for valve in around.open))
     elif line_up.pump and not _hand(desk, line_up):
         yield Line(desk.text(texts["pump_off"], {"pump": facts["driver"]}))
     for vessel in _bonded(desk, line_up):
         yield Line(desk.text(texts["bond"], {"vessel": desk.tag(vessel)}))
     for end in line_up.hoses:
-        word = "hose_on" if desk.profile.hoses[end.hose].normal == end.port else "connect"
-        yield _hose(desk, word, end)
+        normal = desk.profile.hoses[end.hose].normal
+        if normal is not None and normal != end.port:
+            yield _hose(desk, "release_sealing", HoseEnd(end.hose, normal))
+        yield _hose(desk, "hose_on" if normal == end.port else "connect", end)
     for valve, position in line_up.positions.items():
         word = "turn_stays" if valves[valve].normal == position else "turn"
         yield _valve(desk, word, valve, position)
@@ -240,6 +254,8 @@ def _watch(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> tuple[str, 
     texts, first = words()["lineup"], line_up.streams[0]
     if facts["beside"]:
         sentence = texts["level_with"]
+    elif first.driver == "supply":
+        sentence = texts["level_supply"]
     elif first.source != first.destination:
         sentence = texts["level_transfer"]
     else:
@@ -267,7 +283,8 @@ def _secure(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[L
     if line_up.pump:
         yield Line(_drive(desk, line_up, facts, "stop", "stop_hand_pump"))
     for valve in opened:
-        yield _valve(desk, "close", valve)
+        if not _at_rest_open(desk, [valve]):
+            yield _valve(desk, "close", valve)
     yield from _put_back(desk, line_up)
 
 
@@ -276,14 +293,16 @@ def _put_back(desk: Desk, line_up: LineUp) -> Iterator[Line]:
     for valve, position in line_up.positions.items():
         if valves[valve].normal != position:
             yield _valve(desk, "turn", valve, valves[valve].normal)
-    for valve in (*line_up.open, *line_up.touching, *line_up.guard):
-        if valves[valve].kind != "three_way" and valves[valve].normal == "open":
-            yield _valve(desk, "reopen", valve)
+    for valve in _at_rest_open(desk, (*line_up.touching, *line_up.guard)):
+        yield _valve(desk, "reopen", valve)
     for end in line_up.hoses:
-        if hoses[end.hose].normal != end.port:
-            yield _hose(
-                desk, "release_sealing" if hoses[end.hose].free_end == "self_sealing" else "release", end
-            )
+        hose = hoses[end.hose]
+        if hose.normal == end.port:
+            continue
+        yield _hose(desk, "release_sealing" if hose.free_end == "self_sealing" else "release", end)
+        yield _hose(desk, "shut_port", end)
+        if hose.normal is not None:
+            yield _hose(desk, "connect", HoseEnd(end.hose, hose.normal))
 
 
 def _procedure(desk: Desk, line_up: LineUp) -> str | None:

@@ -74,7 +74,7 @@ def dose_card(book: Book) -> Card:
         "dose",
         "dose",
         texts["title"],
-        locked_lines(desk, "before_lye", frozenset(("react",))),
+        locked_lines(desk, "before_lye"),
         Body("dose", groups, context),
         Filing(words()["posted"]["dose"]),
     )

@@ -13,6 +13,7 @@ from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import HeaterLine, locked_lines
 from generator.handbook.marks import clean, tag
 from generator.operations import emergency
+from generator.operations.facts import facts
 
 # A throttle is slow to close, and a check valve cannot be closed.
 THROTTLES = ("needle", "globe", "check")
@@ -30,7 +31,7 @@ def lye_card(book: Book) -> Card:
     """The lye that the recipe uses, and no other."""
     desk = Desk(book)
     key = book.profile.recipe.catalyst.base.lower()
-    heaters = locked_lines(desk, "before_lye", frozenset(("react",)))
+    heaters = locked_lines(desk, "before_lye")
     return _substance(desk, "lye", key, f"lye-{key}", words()["posted"]["lye"], heaters)
 
 
@@ -141,7 +142,7 @@ def emergency_card(book: Book) -> Card:
     """What you see, what to do now, who to call, where things are."""
     desk, texts = Desk(book), words()["emergency"]
     profile = book.profile
-    scene = hazards.sheet("emergency")["scenes"][texts["scene"]]
+    scene = emergency.scenes_for(facts(book.plant))[texts["scene"]]
     valve = methoxide_valve(book)
     known = {
         **{key: clean(text) for key, text in emergency.places(book.plant).items()},

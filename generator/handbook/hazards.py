@@ -34,13 +34,6 @@ def applicable(name: str, known: Facts) -> dict[str, Any]:
     return {key: entry for key, entry in _read(name).items() if holds(entry.get("when"), known)}
 
 
-def scenes(known: Facts) -> dict[str, Any]:
-    """Emergency scenes that can happen at this plant, in the file's order."""
-    return {
-        key: scene for key, scene in _read("emergency")["scenes"].items() if holds(scene.get("when"), known)
-    }
-
-
 def filled(sentence: str, known: Mapping[str, str]) -> str:
     """A sentence of emergency.yaml with its braces filled once; what fills them is not read again."""
     return sentence.format_map(known)

@@ -110,6 +110,8 @@ def _rule(desk: Desk, line_up: LineUp, vessel_id: str) -> tuple[State, str]:
     def plays(ids: set[str], roles: list[str]) -> bool:
         return any(set(vessels[id_].roles) & set(roles) for id_ in ids if id_ in vessels)
 
+    if any(stream.driver == "supply" for stream in line_up.streams):
+        return "locked", "washing"
     if plays(destinations - {vessel_id}, rules["lets_in"]):
         return "locked", "lets_in_methanol"
     if vessel_id not in sources | destinations:

@@ -14,9 +14,9 @@ from markupsafe import Markup
 from generator.handbook import hazards, levels, numbers, tables, wiring
 from generator.handbook.book import GROUPS, Book, Issue
 from generator.handbook.document import Document, Hung, Kind, fingerprint
-from generator.handbook.marks import clean, tag, valued
-from generator.handbook.render import SHEETS_FILE, interface, render, render_markdown
-from generator.operations.emergency import places
+from generator.handbook.marks import MARKS, clean, tag, valued
+from generator.handbook.render import SHEETS_FILE, interface, marked, render, render_markdown
+from generator.operations.emergency import places, scenes_for
 from generator.operations.facts import facts
 from generator.operations.steps import plain
 from generator.problems import CONTENT
@@ -126,7 +126,11 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
     words = tables.Words(book)
     drawings = [(tank, levels.drawing(book, tank)) for tank in book.plant.tanks.values()]
     emergency = hazards.sheet("emergency")
-    known_places = {key: clean(text) for key, text in places(book.plant).items()}
+    known_places = {
+        # Only the valve's label is marked by us; what the owner wrote holds no marks.
+        key: clean(text, keep=MARKS if key == "methoxide_valve" else frozenset())
+        for key, text in places(book.plant).items()
+    }
     return {
         "plant": profile,
         "book": book,
@@ -145,10 +149,10 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "incompatible": _incompatible(),
         "substances": hazards.applicable("substances", known),
         "emergency": emergency,
-        "scenes": hazards.scenes(known),
+        "scenes": scenes_for(known),
         "follows": _follows(book, known, known_places, every),
         "place": known_places,
-        "fill": lambda sentence: hazards.filled(sentence, known_places),
+        "fill": lambda sentence: marked(hazards.filled(sentence, known_places)),
         "equipment": [maker(book) for maker in tables.EQUIPMENT],
         "inventory": tables.inventory(book),
         "safety_table": tables.safety(book),
@@ -180,7 +184,7 @@ def _follows(
         for procedure in book.procedures
     }
     found = {}
-    for key, scene in hazards.scenes(known).items():
+    for key, scene in scenes_for(known).items():
         wanted = {hazards.filled(step, named) for step in scene.get("then", ()) if isinstance(step, str)}
         holders = [page for page in every if wanted and wanted <= said.get(page.id, set())]
         if len(holders) == 1:

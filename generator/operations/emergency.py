@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any
 
 import yaml
 
+from generator.operations.facts import Facts, holds
 from generator.operations.maker import Maker
-from generator.operations.wording import step_words
+from generator.operations.wording import mark_label, shutoff_labels, step_words
 from generator.plant.plant import Plant
 from generator.problems import CONTENT
 
@@ -22,8 +23,27 @@ def scenes() -> dict[str, dict[str, Any]]:
     return loaded
 
 
+def scenes_for(known: Facts) -> dict[str, dict[str, Any]]:
+    """The scenes of a plant with these facts, each with the steps that it can do."""
+    return {
+        key: {
+            **scene,
+            "do_now": _doable(scene["do_now"], known),
+            **({"then": _doable(scene["then"], known)} if "then" in scene else {}),
+        }
+        for key, scene in scenes().items()
+        if holds(scene["when"], known)
+    }
+
+
+def _doable(steps: Iterable[Any], known: Facts) -> list[Any]:
+    """Steps whose ``when`` holds, in the plain form: a sentence, or a condition and what to do."""
+    kept = [step for step in steps if isinstance(step, str) or holds(step.get("when"), known)]
+    return [step["say"] if isinstance(step, dict) and "say" in step else step for step in kept]
+
+
 def places(plant: Plant) -> dict[str, str]:
-    """What the sentences may name: who to call and where things are."""
+    """What the sentences may name: who to call, where things are, the valve that shuts the methoxide in."""
     site, safety = plant.profile.site, plant.profile.safety
     kinds = step_words()["extinguishers"]
     extinguishers = "; ".join(f"{e.place} ({kinds[e.kind]})" for e in safety.extinguishers)
@@ -34,16 +54,19 @@ def places(plant: Plant) -> dict[str, str]:
         "site_address": site.address,
         "isolator_place": safety.isolator_place,
         "eyewash_place": safety.eyewash_place,
-        "shower_place": safety.shower_place or safety.eyewash_place,
+        "shower_place": safety.shower_place or "",
         "extinguisher_places": extinguishers,
+        "methoxide_valve": " ".join(mark_label(label) for label in shutoff_labels(plant, "methoxide")),
     }
 
 
 def scene(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
     """All steps of one scene: what to do at once, then what follows."""
-    names = places(maker.plant)
-    for step in (*scenes()[given]["do_now"], *scenes()[given].get("then", ())):
-        maker.add("emergency", {"sentence": sentence(step, names)}, **options)
+    names, said = places(maker.plant), scenes_for(maker.known)[given]
+    first = dict(options)
+    for step in (*said["do_now"], *said.get("then", ())):
+        maker.add("emergency", {"sentence": sentence(step, names)}, **first)
+        first.pop("messages", None)  # a warning stands before the first step only
 
 
 def sentence(step: str | Mapping[str, str], names: Mapping[str, str]) -> str:

@@ -86,19 +86,8 @@ class Words:
         return self._plant.profile.vessels[self.equipment(name)].name
 
     def shutoff(self, name: str) -> str:
-        """Labels of the valves that shut a vessel's liquid in: on each line the first but a throttle."""
-        profile, vessel = self._plant.profile, self.equipment(name)
-        found = []
-        for part in profile.lines.values():
-            from_vessel = part.from_.partition(".")[0] == vessel
-            if from_vessel or part.to.partition(".")[0] == vessel:
-                in_order = part.valves if from_vessel else part.valves[::-1]
-                stops = [v for v in in_order if profile.valves[v].kind not in ("needle", "globe", "check")]
-                found += stops[:1] or in_order[:1]
-        for hose in profile.hoses.values():
-            if hose.fixed.partition(".")[0] == vessel:
-                found += hose.valves[:1]
-        return self.tags(dict.fromkeys(found))
+        """Labels of the valves that shut a vessel's liquid in, as painted."""
+        return " ".join(mark_label(label) for label in shutoff_labels(self._plant, self.equipment(name)))
 
     def spout(self, name: str) -> str:
         """The label of the valve that opens a vessel's lowest drain into the open."""
@@ -150,6 +139,24 @@ def _jobs() -> dict[str, dict[str, Any]]:
 def job_title(job: str) -> str:
     """What a job of ppe.yaml is called."""
     return str(_jobs()[job]["title"])
+
+
+def shutoff_labels(plant: Plant, vessel: str) -> list[str]:
+    """Painted labels of the valves that shut a vessel (or role) in: on each line the first but a throttle."""
+    profile = plant.profile
+    tank = plant.with_role(vessel)
+    vessel = tank.id if tank else vessel
+    found: list[str] = []
+    for part in profile.lines.values():
+        from_vessel = part.from_.partition(".")[0] == vessel
+        if from_vessel or part.to.partition(".")[0] == vessel:
+            in_order = part.valves if from_vessel else part.valves[::-1]
+            stops = [v for v in in_order if profile.valves[v].kind not in ("needle", "globe", "check")]
+            found += stops[:1] or in_order[:1]
+    for hose in profile.hoses.values():
+        if hose.fixed.partition(".")[0] == vessel:
+            found += hose.valves[:1]
+    return [profile.valves[valve].label for valve in dict.fromkeys(found)]
 
 
 def spout_valves(plant: Plant, vessel_id: str) -> list[str]:

@@ -23,7 +23,7 @@ SHEET_KEYS = {
 }
 PLACES = {
     "emergency_number", "poison_centre", "muster_point", "site_address", "isolator_place", "eyewash_place",
-    "shower_place", "extinguisher_places",
+    "shower_place", "extinguisher_places", "methoxide_valve",
 }
 LONGEST_STEP_WORDS, MOST_CARD_STEPS = 20, 6
 METHANOL_BEARING = ("methanol", "methoxide", "glycerin_with_methanol", "unfinished_ester", "wash_water")
@@ -75,4 +75,6 @@ def steps(scene: dict[str, Any]) -> list[str | dict[str, str]]:
 
 
 def said(step: str | dict[str, str]) -> str:
-    return step if isinstance(step, str) else f"IF {step['if']}, THEN {step['then']}"
+    if isinstance(step, str):
+        return step
+    return step["say"] if "say" in step else f"IF {step['if']}, THEN {step['then']}"

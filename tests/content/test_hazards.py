@@ -234,12 +234,14 @@ SCENES = sorted(EMERGENCY["scenes"])
 @pytest.mark.parametrize("name", SCENES)
 def test_emergency_steps_are_short_orders(name: str) -> None:
     scene = EMERGENCY["scenes"][name]
-    assert len(scene["do_now"]) <= MOST_CARD_STEPS
+    # of two that exclude each other by what the rig has, one is printed
+    told = [step for step in scene["do_now"] if isinstance(step, str) or "False" not in str(step.get("when"))]
+    assert len(told) <= MOST_CARD_STEPS
     assert scene["see"]
     for step in [*steps(scene), *EMERGENCY["call"]["say"]]:
         words = said(step).split()
         assert len(words) <= LONGEST_STEP_WORDS, said(step)
-        order = step if isinstance(step, str) else step["then"]
+        order = step if isinstance(step, str) else step.get("say") or step["then"]
         assert order.split()[0].capitalize() in EMERGENCY["verbs"], order
         assert order.endswith("."), order
         assert ";" not in said(step), said(step)
