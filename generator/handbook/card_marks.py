@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from generator import quantities
 from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.card_numbers import value_of
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import vessel_lines
+from generator.handbook.levels import at_mark
 from generator.plant.plant import Tank
 from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
 
@@ -97,12 +97,7 @@ def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> st
     own = desk.figure(f"{tank.id}.{row['volume']}")
     if own is not None:
         return value_of(own)
-    gauge = tank.vessel.gauge
-    for given in level.inputs:
-        if given.quantity == "volume":
-            resolution = gauge.resolution_m3 if gauge else None
-            return quantities.show(given.value, "volume", units=level.units, resolution=resolution).text
-    return ""
+    return next(iter(at_mark(tank, level)), "")
 
 
 def spread(wanted: list[float], apart: float, height: float) -> list[float]:

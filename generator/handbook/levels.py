@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from generator import quantities
 from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.render import interface
@@ -15,8 +16,11 @@ TALLEST, WIDEST, MARGIN, WORDS, PITCH = 230.0, 190.0, 12.0, 190.0, 36.0
 # Marks from top to bottom when levels are equal, and the figure that holds each level and its volume.
 MARKS = (
     ("limit", "fill_limit_level", ("{id}.fill_limit",)),
-    ("charge", "charge_mark_level", ("charge_volume",)),
-    ("oil", "oil_mark_level", ("oil_volume",)),
+    ("charge", "charge_mark_level", ()),
+    ("oil", "oil_mark_level", ()),
+    ("methanol", "methanol_mark_level", ()),
+    ("glycerin", "glycerin_mark_level", ()),
+    ("fuel", "fuel_mark_level", ()),
     ("cover", "cover_level", ("{id}.cover_volume",)),
 )
 
@@ -121,7 +125,7 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
         Mark(
             kind,
             words[kind],
-            " · ".join([level.text, *(v.text for v in volumes)]),
+            " · ".join([level.text, *([v.text for v in volumes] or at_mark(tank, level))]),
             *(round(n, 1) for n in (y, at, at - 1, at + 14)),
         )
         for (kind, level, volumes), y, at in zip(found, ys, texts, strict=True)
@@ -142,6 +146,13 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
         text_left=round(tick_right + 22, 1),
         words_left=round(tick_right + 27, 1),
     )
+
+
+def at_mark(tank: Tank, level: Figure) -> list[str]:
+    """What stands in the vessel at a mark, as its gauge shows it: hot oil takes more room than cold."""
+    step = tank.vessel.gauge.resolution_m3 if tank.vessel.gauge else None
+    volumes = (given.value for given in level.inputs if given.quantity == "volume")
+    return [quantities.show(v, "volume", units=level.units, resolution=step).text for v in volumes][:1]
 
 
 def _filled(found: list[tuple[str, Figure, list[Figure]]], ys: list[float]) -> float:
