@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html.parser import HTMLParser
 from typing import Literal
+
+from generator.handbook.marks import tag
 
 Kind = Literal["page", "procedure", "card", "manual"]
 
@@ -30,6 +33,11 @@ class Hung:
     where: str
     number: int | None
     date: str
+
+    @property
+    def title(self) -> str:
+        """The title with its painted labels marked again: a document's own is plain text."""
+        return re.sub(r"\[([^\]]+)\]", lambda found: tag(found[1]), self.document.title)
 
 
 class _Reader(HTMLParser):
