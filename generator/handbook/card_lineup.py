@@ -167,8 +167,11 @@ def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line
     """All that must be so before anything is opened."""
     texts = words()["lineup"]
     yield from _before(desk, line_up, facts)
+    around = _around(desk, line_up)
+    shut_already = (*around.touching, *around.guard) if around else ()
     for valve in _at_rest_open(desk, (*line_up.touching, *line_up.guard)):
-        yield _valve(desk, "close", valve)
+        if valve not in shut_already:
+            yield _valve(desk, "close", valve)
     guard = "guard" if line_up.touching else "guard_alone"
     for key, shut in (("touching", line_up.touching), (guard, line_up.guard)):
         if shut:

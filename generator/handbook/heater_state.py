@@ -29,15 +29,17 @@ class HeaterLine:
 def heater_lines(desk: Desk, line_up: LineUp) -> list[HeaterLine]:
     """The state of every heater that a transfer concerns, locked ones first; one line where there is none.
 
-    While methanol or methoxide is let in, every heater of the plant is off and locked. Else those concerned
-    are of the vessels at its ends and of vessels that share a wall with them: what moves liquid that can hold
-    methanol has them off and locked, and so has a vessel that is emptied or filled; a circulated vessel's may
-    be on as the first of its roles in content says.
+    While methanol or methoxide is let in or glycerin drained, every heater of the plant is off and locked.
+    Else those concerned are of the vessels at its ends and of vessels that share a wall with them: what moves
+    liquid that can hold methanol has them off and locked, and so has a vessel that is emptied or filled; a
+    circulated vessel's may be on as the first of its roles in content says.
     """
     lets_in = set(words()["heater_state"]["lets_in"])
     vessels = desk.profile.vessels
     if any(lets_in & set(vessels[s.source].roles) for s in line_up.streams if s.source in vessels):
         return locked_lines(desk, "methanol_moves")
+    if any("glycerin" in vessels[s.destination].roles for s in line_up.streams):
+        return locked_lines(desk, "glycerin_moves")
     found = [
         (f"{vessel_id}.{heater}", *_rule(desk, line_up, vessel_id))
         for vessel_id in _concerned(desk, line_up)

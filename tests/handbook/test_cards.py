@@ -101,7 +101,7 @@ EVERY = ["dryer.element", "reactor.element", "finisher.element"]
         ("quillmere", "around-reactor", [], ["reactor.element"]),
         ("quillmere", "around-reactor-with-charge-can", EVERY, []),
         ("quillmere", "reactor-to-settler", ["reactor.element"], []),
-        ("quillmere", "settler-to-glycerin-drum", [], []),
+        ("quillmere", "settler-to-glycerin-drum", EVERY, []),
         ("quillmere", "settler-to-finisher", ["finisher.element"], []),
         ("quillmere", "finisher-to-reactor", ["finisher.element", "reactor.element"], []),
         ("larkstead", "around-tank-with-methoxide-can", ["tank.element"], []),
