@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -71,6 +72,10 @@ def _styles(texts: tuple[str, ...]) -> tuple[list[Any], Any]:
     sheets = [CSS(string=text, font_config=faces, url_fetcher=fetcher, base_url=BASE) for text in texts]
     _all_served(refused)
     return sheets, faces
+
+
+# The fonts' own clean-up needs libraries that are gone once the interpreter shuts down.
+atexit.register(_styles.cache_clear)
 
 
 def _all_served(refused: Sequence[str]) -> None:
