@@ -50,7 +50,7 @@ def _substance(desk: Desk, kind: Any, key: str, name: str, where: str, heaters: 
         "calls": [(texts["call"], contacts.emergency_number), (texts["poison"], contacts.poison_centre)],
         "places": [
             (texts["eyewash"], safety.eyewash_place),
-            (texts["shower"], safety.shower_place or safety.eyewash_place),
+            *([(texts["shower"], safety.shower_place)] if safety.shower_place else []),
         ],
     }
     groups = [

@@ -304,3 +304,9 @@ def test_content_names_only_what_exists() -> None:
         for line_up in book(rig).line_ups.values():
             assert card_lineup.transfer(Desk(book(rig)), line_up) is not last, line_up.id
     assert plain(by_id("quillmere")["card-marks-reactor"].title).startswith("Fill marks of")
+
+
+def test_a_rig_without_a_shower_sends_nobody_to_one() -> None:
+    for card in by_id("larkstead").values():
+        assert "Shower:" not in text(card) and "under the shower" not in text(card), card.id
+    assert "Shower:" in text(by_id("quillmere")["card-methanol"])
