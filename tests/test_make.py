@@ -404,7 +404,7 @@ def tracked_texts() -> Iterator[tuple[Path, str]]:
 
 def test_no_registry_host_and_no_machine_path_in_the_tree() -> None:
     hosts = "|".join(
-        (r"pypi\.(?:org|python)", r"python[h]osted", r"npmjs\.", r"deb\.debian", r"archive\.ubuntu")
+        (r"pypi\.(?:org|python)", r"python[h]osted", r"npmjs\.", r"deb\.[d]ebian", r"archive\.ubuntu")
     )
     paths = r"(?<![\w.\-/>}*])/(?:work|root|tmp|home|Users)(?:/|\b)"
     found = [
