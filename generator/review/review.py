@@ -90,6 +90,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_pumps.tower_rating,
     rules_pumps.tower_flow,
     rules_lineups.transfers_possible,
+    rules_lineups.methoxide_runs_in,
     rules_lineups.valves_used,
     rules_lineups.at_rest,
     rules_lineups.figures_there,

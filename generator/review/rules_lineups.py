@@ -53,6 +53,32 @@ def transfers_possible(ctx: Context) -> Iterator[Finding]:
                 yield ctx.finding("line-up-missing", "stop", (section, source), who, **facts)
 
 
+def methoxide_runs_in(ctx: Context) -> Iterator[Finding]:
+    """What is let in comes from above: else the warm charge runs back into the methoxide, out of its vent.
+
+    A check valve in the line lets a vessel stand lower, for then the pump may draw from it.
+    """
+    for line_up in ctx.line_ups:
+        main = line_up.streams[0]
+        level = ctx.figures.get(f"{main.destination}.charge_mark_level")
+        for stream in line_up.streams[1:]:
+            can, receiver = ctx.plant.tanks[stream.source], ctx.plant.tanks[main.destination]
+            lines = (ctx.profile.lines.get(line) for line in stream.path)
+            checked = any(ctx.network.is_check(v) for part in lines if part for v in part.valves)
+            stands_m = level.value if level else receiver.shape.inside_height_m
+            surface_m = receiver.vessel.elevation_m + stands_m
+            outlet_m = can.port_elevation_m(stream.outlet)
+            if not checked and outlet_m <= surface_m:
+                facts = {
+                    "can": ctx.name(can.id),
+                    "receiver": ctx.name(receiver.id),
+                    "outlet": ctx.stated(outlet_m, "length"),
+                    "surface": ctx.least(surface_m, "length"),
+                }
+                at = ("vessels", can.id, "elevation")
+                yield ctx.finding("methoxide-backflow", "stop", at, [can.id, receiver.id], **facts)
+
+
 def valves_used(ctx: Context) -> Iterator[Finding]:
     """A valve that no line-up names is never checked by anybody."""
     if not ctx.line_ups:

@@ -228,6 +228,8 @@ PUMPS = (
 )
 
 LINE_UPS = (
+    swap("methoxide-backflow", "stop", Q, CAN, "elevation: 1.50 m", "elevation: 1.30 m"),
+    swap("methoxide-backflow", "stop", Q, CAN, "elevation: 1.50 m", "elevation: 0 m"),
     Case(
         "line-up-missing", "stop", L,
         (("\n  methanol_hose:", "[methoxide_can.fill, ", "[wash_drum.top, "),),

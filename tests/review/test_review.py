@@ -198,3 +198,12 @@ def test_what_the_loader_refuses_needs_no_rule(tmp_path: Path, code: str, edit: 
     with pytest.raises(FillmarkError) as caught:
         load(path)
     assert code in {problem.code for problem in caught.value.problems}
+
+
+def test_a_check_valve_lets_the_methoxide_can_stand_lower(changed: Change) -> None:
+    edits = (
+        ("\n  charge_can:\n", "elevation: 1.50 m", "elevation: 1.00 m"),
+        ("\n  methoxide_in:", "[can_throttle, can_outlet]", "[can_throttle, can_outlet, can_check]"),
+        ("\nvalves:", "valves:\n", "valves:\n  can_check: {label: NRC, kind: check}\n"),
+    )
+    assert "methoxide-backflow" not in {f.rule for f in changed("quillmere", edits)[1]}
