@@ -29,7 +29,7 @@ INSIDE = {
     "mass_fraction": "",
     "parts_per_million": "ppm", "normality": "mol/L",
 }  # fmt: skip
-UNKNOWN_TO_PINT = {"molar_ratio", "count", "ratio"}  # plain numbers
+UNKNOWN_TO_PINT = {"molar_ratio", "count", "ratio", "money"}  # plain numbers
 RESPELLED = {
     "US gpm": "US_gal/min", "UK gpm": "UK_gal/min", "US gph": "US_gal/h", "UK gph": "UK_gal/h",
     "US fl oz": "US_fluid_ounce", "UK fl oz": "imperial_fluid_ounce", "US qt": "quart",

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from generator.chemistry import density, shell_loss
+from generator.chemistry import density
+from generator.figures import values
 from generator.figures.record import Figure, FigureBook
 from generator.plant.plant import Plant, Tank
 from generator.profile.model import Profile
@@ -45,21 +46,41 @@ class Basis:
         """SI value of a figure already in the book; KeyError where it is not."""
         return self.book[figure_id].value
 
-    def loss_w_m2k(self, tank: Tank) -> float:
-        """Loss coefficient of a vessel's shell, W/m2K."""
-        place: shell_loss.Site = "exposed" if self.site.placement == "outdoors" else "sheltered"
-        return shell_loss.shell_loss_w_m2k(place, "insulated" if tank.vessel.insulated else "bare")
+    def given(self, key: str) -> Figure:
+        """A customary number as a figure, the plant's own value where it states one; added on first use."""
+        there = self.book.get(key)
+        if there is not None:
+            return there
+        own = getattr(self.profile.own_values, key) is not None
+        return self.book.add(key, values.value(self.profile, key), values.CUSTOMARY[key][0], own=own)
+
+    def base_rate(self) -> Figure:
+        """Pure base for oil without free acid, as a figure."""
+        there = self.book.get("base_rate")
+        if there is not None:
+            return there
+        catalyst = self.recipe.catalyst
+        return self.book.add(
+            "base_rate", catalyst.pure_rate, "mass_fraction", own=catalyst.base_rate is not None
+        )
+
+    def loss_coefficient(self, tank: Tank) -> Figure:
+        """Loss coefficient of a vessel's shell, W/m2K, as a figure."""
+        key = values.loss_key(tank.vessel.insulated)
+        there = self.book.get(key)
+        if there is not None:
+            return there
+        own = getattr(self.profile.own_values, key) is not None
+        loss = values.loss_w_m2k(self.profile, tank.vessel.insulated)
+        return self.book.add(key, loss, "heat_transfer", own=own)
 
     def loss_inputs(self, tank: Tank) -> Inputs:
         """The two numbers a vessel's heat loss is made from."""
-        return {
-            "U": (self.loss_w_m2k(tank), "heat_transfer"),
-            "A": (tank.shape.shell_area_m2(), "area"),
-        }
+        return {"U": self.loss_coefficient(tank), "A": (tank.shape.shell_area_m2(), "area")}
 
     def loss_w_k(self, tank: Tank) -> float:
         """Heat a vessel loses for each kelvin above the room, W/K."""
-        return self.loss_w_m2k(tank) * tank.shape.shell_area_m2()
+        return self.loss_coefficient(tank).value * tank.shape.shell_area_m2()
 
     def flow_m3s(self, pump: str | None) -> float | None:
         """A pump's flow, None where there is no such pump."""
@@ -86,6 +107,7 @@ def thermometer_k(tank: Tank | None) -> float | None:
     return tank.vessel.thermometer.resolution_k if tank is not None and tank.vessel.thermometer else None
 
 
-def oil_m3_at(mass_kg: float, temperature_c: float) -> float:
-    """Volume of the oil at a temperature, m3 (15 to 110 °C)."""
-    return mass_kg / density.oil_density_kg_m3(temperature_c, density.OIL_DENSITY_15_KG_M3)
+def oil_m3_at(basis: Basis, temperature_c: float) -> float:
+    """Volume of the batch's oil at a temperature, m3 (15 to 110 °C)."""
+    rho_15 = basis.value("oil_density_15")
+    return basis.value("oil_mass") / density.oil_density_kg_m3(temperature_c, rho_15)

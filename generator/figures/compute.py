@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from generator.chemistry.ranges import OutOfRange
 from generator.figures import (
+    costs,
     duties,
+    feedstock,
     finishing,
     heating,
     methanol,
+    outcome,
     products,
+    pumps,
     recipe,
     schedule,
+    settling,
     site_air,
+    stages,
     tanks,
     temperatures,
+    values,
 )
 from generator.figures.basis import Basis
 from generator.figures.record import FigureBook
@@ -63,4 +70,13 @@ def _fill(basis: Basis) -> None:
     heating.add_losses(basis)
     site_air.add(basis)
     schedule.add(basis)
+    feedstock.add(basis)
+    settling.add(basis)
+    pumps.add(basis)
+    stages.add(basis)
+    outcome.add(basis)
     duties.add(basis)
+    costs.add(basis)
+    for key in values.CUSTOMARY:
+        if getattr(basis.profile.own_values, key) is not None:
+            basis.given(key)

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.chemistry import dose, fuel_tests, methoxide, titration
-from generator.figures.basis import Basis, clamped_c, oil_m3_at
+from generator.chemistry import dose, fuel_tests, titration
+from generator.figures.basis import Basis, Inputs, clamped_c, oil_m3_at
 from generator.figures.recipe import oil_density_kg_m3, titrant
 from generator.figures.record import Figure
 from generator.figures.tanks import add_mark
 
-#: High limit of a duty without methanol: this far above its set point (common practice, no source).
-DRY_LIMIT_K: Final = 10.0
-#: The second dose after a failed conversion test, as shares of oil volume and of the base dose.
-AGAIN_METHANOL, AGAIN_BASE = 0.08, 0.15
 #: Sodium and potassium in fuel (published: EN 14214, 5.0 mg/kg).
 METAL_LIMIT: Final = 5e-6
 #: Acid value of fuel (published: ASTM D6751 and EN 14214, 0.50 mg KOH/g); 10 mL of fuel weigh 8.8 g.
@@ -44,9 +40,9 @@ def _limit(basis: Basis, role: str, set_point: str, kind: str) -> None:
         return
     inputs: dict[str, Figure | tuple[float, str]] = {
         "T_s": target,
-        "ΔT": (DRY_LIMIT_K, "temperature_difference"),
+        "ΔT": basis.given("dry_limit_rise"),
     }
-    value = target.value + DRY_LIMIT_K
+    value = target.value + basis.given("dry_limit_rise").value
     if tank.vessel.max_temperature_c is not None:
         inputs["T_max"] = (tank.vessel.max_temperature_c, "temperature")
         value = min(value, tank.vessel.max_temperature_c)
@@ -61,39 +57,42 @@ def _sweep_flow(basis: Basis) -> None:
 
 def _second_dose(basis: Basis) -> None:
     catalyst, oil = basis.recipe.catalyst, basis.book["oil_volume"]
+    of_oil, of_base = basis.given("again_methanol_share"), basis.given("again_base_share")
     second = dose.second_dose(
         oil.value,
         oil_density_kg_m3(basis),
         catalyst.pure_rate,
         catalyst.purity,
-        AGAIN_METHANOL,
-        AGAIN_BASE,
+        of_oil.value,
+        of_base.value,
     )
-    basis.book.add(
-        "again_methanol", second.methanol_m3, "volume", {"V_oil": oil, "x": (AGAIN_METHANOL, "fraction")}
-    )
+    basis.book.add("again_methanol", second.methanol_m3, "volume", {"V_oil": oil, "x": of_oil})
     again = basis.book.add(
         "again_catalyst",
         second.catalyst_kg,
         "weighed_mass",
         {
             "m_oil": basis.book["oil_mass"],
-            "b": (catalyst.pure_rate, "mass_fraction"),
-            "s": (AGAIN_BASE, "fraction"),
+            "b": basis.base_rate(),
+            "s": of_base,
             "p": (catalyst.purity, "mass_fraction"),
         },
     )
-    share = methoxide.PORTION_SHARE
-    basis.book.add(
-        "again_portion", share * again.value, "weighed_mass", {"m_c2": again, "s": (share, "fraction")}
-    )
+    share = basis.given("portion_share")
+    made_from: Inputs = {"m_c2": again, "s": share}
+    basis.book.add("again_portion", share.value * again.value, "weighed_mass", made_from)
+
+
+def _first_methanol(basis: Basis) -> str:
+    """What goes into the can at once: the first dose of two, else all of it."""
+    return "first_methanol" if "first_methanol" in basis.book else "methanol_volume"
 
 
 def _marks(basis: Basis) -> None:
     """Levels at which receivers hold what they are to get, and the highest oil that leaves room."""
     book = basis.book
     wanted = (
-        ("methoxide", "methanol_mark_level", "methanol_volume"),
+        ("methoxide", "methanol_mark_level", _first_methanol(basis)),
         ("glycerin", "glycerin_mark_level", "glycerin_highest"),
         ("fuel", "fuel_mark_level", "fuel_volume"),
     )
@@ -105,7 +104,7 @@ def _marks(basis: Basis) -> None:
     if react is None:
         return
     # What the methoxide adds, warm: the charge less the warm oil that the oil mark stands for.
-    oil_m3 = oil_m3_at(book["oil_mass"].value, clamped_c(book["preheat"].value, 15.0, 110.0))
+    oil_m3 = oil_m3_at(basis, clamped_c(book["preheat"].value, 15.0, 110.0))
     left_m3 = react.limit_m3 - (book["charge_volume"].value - oil_m3)
     if 0.0 < left_m3 <= react.capacity_m3:
         add_mark(basis, react, "before_methoxide_level", left_m3, (left_m3, "volume"))

@@ -12,12 +12,7 @@ from generator.figures.products import fuel_kg
 from generator.figures.record import Figure
 from generator.profile.recipe import DryWash, Stripping, WaterWash
 
-#: Methanol in wash water over methanol in fuel, lowest customary value (common practice, no source).
-DISTRIBUTION: Final = 10.0
-#: Rest after each wash until the water can be drained (common practice, no source).
-WASH_REST_S: Final = 3600.0
-#: Warming of the condenser's water, and temperature of the condensate (common practice, no source).
-WATER_RISE_K: Final = 10.0
+#: Temperature of the condensate (common practice, no source).
 CONDENSATE_C: Final = 30.0
 ROOM_C: Final = 20.0
 
@@ -95,8 +90,8 @@ def _recovered(basis: Basis, left: Figure) -> None:
     boils = basis.value("methanol_boiling_point")
     latent = heat.methanol_latent_heat_j_kg(clamped_c(boils, 0.0, 65.0))
     energy = stripping.recovery_energy_j(mass, CONDENSATE_C, clamped_c(boils, 40.0, 65.0), latent)
-    water = stripping.condenser_water_kg(energy, WATER_RISE_K)
-    rise: Given = (WATER_RISE_K, "temperature_difference")
+    rise = basis.given("condenser_rise")
+    water = stripping.condenser_water_kg(energy, rise.value)
     water_m3 = water / density.water_density_kg_m3(ROOM_C)
     inputs: Inputs = {"V_R": volume, "Q": (energy, "energy"), "ΔT": rise}
     book.add("condenser_water", water_m3, "volume", inputs)
@@ -120,13 +115,14 @@ def _wash(basis: Basis, recipe: WaterWash) -> None:
     book, fuel, tank = basis.book, basis.book["fuel_volume"], basis.plant.with_role("wash")
     book.add("washes", float(recipe.washes), "count")
     book.add("wash_temperature", recipe.temperature_c, "temperature", resolution=thermometer_k(tank))
-    book.add("wash_rest", WASH_REST_S, "time")
+    basis.given("wash_rest")
     share: Given = (recipe.share, "fraction")
     water = recipe.share * fuel.value
     book.add("wash_water", water, "volume", {"φ": share, "V_F": fuel}, resolution=gauge_m3(tank))
-    left = washing.washed_share(recipe.washes, recipe.share, DISTRIBUTION)
+    ratio = basis.given("wash_distribution")
+    left = washing.washed_share(recipe.washes, recipe.share, ratio.value)
     count: Given = (float(recipe.washes), "count")
-    book.add("wash_left", left, "fraction", {"D": (DISTRIBUTION, "ratio"), "φ": share, "n": count})
+    book.add("wash_left", left, "fraction", {"D": ratio, "φ": share, "n": count})
     target = book.add(
         "fuel_drying_set_point", recipe.dry_set_point_c, "temperature", resolution=thermometer_k(tank)
     )

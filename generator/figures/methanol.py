@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from generator.chemistry import density, dose, methoxide
-from generator.chemistry.species import METHANOL, UNKNOWN_OIL_MOLAR_MASS
+from generator.chemistry.species import METHANOL
 from generator.figures.basis import FLAKE_DENSITY_KG_M3, Basis, Inputs, clamped_c, gauge_m3
 from generator.figures.recipe import oil_density_kg_m3
 
@@ -17,21 +17,22 @@ def add(basis: Basis) -> None:
 def _methanol(basis: Basis) -> None:
     given, book, oil = basis.recipe.methanol, basis.book, basis.book["oil_volume"]
     rho_oil, rho = oil_density_kg_m3(basis), density.methanol_density_kg_m3(given.measured_at_c)
+    oil_molar_mass = book["oil_molar_mass"]
     made_from: Inputs = {
         "ρ_oil": (rho_oil, "density"),
         "ρ_M": (rho, "density"),
-        "M_oil": (UNKNOWN_OIL_MOLAR_MASS, "ratio"),
+        "M_oil": oil_molar_mass,
         "M_M": (METHANOL, "ratio"),
     }
     if given.molar_ratio is None:
         fraction = given.percent or 0.0
         share = book.add("methanol_share", fraction, "fraction", {"x": (fraction, "fraction")})
-        ratio = dose.methanol_molar_ratio(fraction, rho_oil, rho, UNKNOWN_OIL_MOLAR_MASS)
+        ratio = dose.methanol_molar_ratio(fraction, rho_oil, rho, oil_molar_mass.value)
         book.add("methanol_ratio", ratio, "molar_ratio", {"x": share, **made_from})
     else:
         ratio = given.molar_ratio
         stated = book.add("methanol_ratio", ratio, "molar_ratio", {"r": (ratio, "molar_ratio")})
-        fraction = dose.methanol_volume_fraction(ratio, rho_oil, rho, UNKNOWN_OIL_MOLAR_MASS)
+        fraction = dose.methanol_volume_fraction(ratio, rho_oil, rho, oil_molar_mass.value)
         share = book.add("methanol_share", fraction, "fraction", {"r": stated, **made_from})
     volume = book.add(
         "methanol_volume",
@@ -66,8 +67,7 @@ def _methoxide(basis: Basis) -> None:
     )
     # The smallest dose: a tenth of it is no more than a tenth of any other.
     least = book["titration_00.catalyst_mass"]
-    portions = methoxide.portions(
-        least.value, rise, ambient, methoxide.PORTION_SHARE, methoxide.DISSOLVING_MOST_C
-    )
-    made_from: Inputs = {"s": (methoxide.PORTION_SHARE, "fraction"), "m_c": least}
+    share, most_c = basis.given("portion_share"), basis.given("dissolving_most")
+    portions = methoxide.portions(least.value, rise, ambient, share.value, most_c.value)
+    made_from: Inputs = {"s": share, "m_c": least}
     book.add("methoxide_portion", portions.each_kg, "weighed_mass", made_from)

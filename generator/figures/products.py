@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from generator.chemistry import balance, density
-from generator.chemistry.species import UNKNOWN_OIL_MOLAR_MASS
 from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3
 from generator.figures.record import Figure
 
@@ -18,9 +17,11 @@ def batch(basis: Basis, ffa: Figure, catalyst: Figure) -> balance.BatchBalance:
         catalyst=basis.recipe.catalyst.base,
         catalyst_kg=catalyst.value,
         purity_fraction=basis.recipe.catalyst.purity,
-        oil_molar_mass_kg_kmol=UNKNOWN_OIL_MOLAR_MASS,
+        oil_molar_mass_kg_kmol=basis.value("oil_molar_mass"),
     )
-    return balance.batch_balance(charge, balance.CONVERSION, balance.METHANOL_SHARE_IN_ESTER)
+    return balance.batch_balance(
+        charge, basis.given("conversion").value, basis.given("methanol_share_in_ester").value
+    )
 
 
 def usual(basis: Basis) -> balance.BatchBalance:
@@ -43,8 +44,8 @@ def _charge_inputs(basis: Basis, name: str) -> Inputs:
         "m_c": book[f"catalyst_{name}"],
         "FFA": book[f"ffa_{name}"],
         "w": (basis.profile.feedstock.usual_water, "mass_fraction"),
-        "X": (balance.CONVERSION, "fraction"),
-        "f": (balance.METHANOL_SHARE_IN_ESTER, "fraction"),
+        "X": basis.given("conversion"),
+        "f": basis.given("methanol_share_in_ester"),
     }
 
 

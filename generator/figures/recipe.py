@@ -8,6 +8,7 @@ from typing import Final
 
 from generator.chemistry import density, dose, titration
 from generator.chemistry.species import BASE_MOLAR_MASS, OLEIC_ACID
+from generator.figures import feedstock
 from generator.figures.basis import Basis, Inputs
 from generator.figures.record import Figure, FigureBook
 
@@ -41,18 +42,19 @@ def add(basis: Basis) -> None:
     """Oil, free acid and catalyst of a batch, and the dose table."""
     _oil(basis)
     _acid(basis)
+    feedstock.add_molar_mass(basis)
     _catalyst(basis)
 
 
 def _oil(basis: Basis) -> None:
-    batch, rho_15 = basis.recipe.batch, density.OIL_DENSITY_15_KG_M3
+    batch, rho_15 = basis.recipe.batch, feedstock.oil_density_15(basis)
     volume = basis.book.add("oil_volume", batch.oil_m3, "volume")
-    rho = density.oil_density_kg_m3(batch.measured_at_c, rho_15)
+    rho = density.oil_density_kg_m3(batch.measured_at_c, rho_15.value)
     basis.book.add(
         "oil_mass",
         batch.oil_m3 * rho,
         "mass",
-        {"V_oil": volume, "ρ_15": (rho_15, "density"), "T_oil": (batch.measured_at_c, "temperature")},
+        {"V_oil": volume, "ρ_15": rho_15, "T_oil": (batch.measured_at_c, "temperature")},
     )
 
 
@@ -65,7 +67,7 @@ def titrant(basis: Basis) -> titration.Titrant:
 
 def oil_density_kg_m3(basis: Basis) -> float:
     """Density of the oil at the temperature its volume is measured, kg/m3."""
-    return density.oil_density_kg_m3(basis.recipe.batch.measured_at_c, density.OIL_DENSITY_15_KG_M3)
+    return density.oil_density_kg_m3(basis.recipe.batch.measured_at_c, basis.value("oil_density_15"))
 
 
 def _acid(basis: Basis) -> None:
@@ -123,7 +125,7 @@ def _catalyst(basis: Basis) -> None:
         at_zero,
         "dose",
         {
-            "b": (catalyst.pure_rate, "mass_fraction"),
+            "b": basis.base_rate(),
             "ρ_oil": (oil_density_kg_m3(basis), "density"),
             "p": (catalyst.purity, "mass_fraction"),
         },

@@ -24,7 +24,8 @@ Rounding = Literal["maximum", "minimum", "target", "exact"]
 class Input:
     """One number that went into a figure; ``figure`` is the id of the figure it came from, if it is one.
 
-    A figure is shown as it prints itself, so that no number appears in two roundings.
+    A figure is shown as it prints itself, so that no number appears in two roundings. ``own`` is true of a
+    value that is customary elsewhere and that this plant states itself.
     """
 
     symbol: str
@@ -33,6 +34,7 @@ class Input:
     figure: str | None = None
     rounding: str = "target"
     resolution: float | None = None
+    own: bool = False
 
     def shown(self, units: str) -> str:
         return quantities.show(
@@ -42,7 +44,10 @@ class Input:
 
 @dataclass(frozen=True)
 class Figure:
-    """``value`` is SI (°C for temperatures); ``quantity`` names the kind of unit it is shown in."""
+    """``value`` is SI (°C for temperatures); ``quantity`` names the kind of unit it is shown in.
+
+    ``own`` is true where the plant's own value stands in the place of a customary one.
+    """
 
     id: str
     kind: str
@@ -52,6 +57,7 @@ class Figure:
     inputs: tuple[Input, ...]
     units: str
     resolution: float | None = None
+    own: bool = False
 
     @property
     def words(self) -> Mapping[str, Any]:
@@ -75,6 +81,11 @@ class Figure:
         return quantities.show(
             self.value, self.quantity, units=self.units, rounding=self.rounding, resolution=self.resolution
         )
+
+    @property
+    def uses_own(self) -> bool:
+        """Whether one of the plant's own values goes into it, or it is one."""
+        return self.own or any(part.own for part in self.inputs)
 
     @property
     def text(self) -> str:
@@ -104,6 +115,7 @@ class FigureBook:
         *,
         subject: str | None = None,
         resolution: float | None = None,
+        own: bool = False,
     ) -> Figure:
         """Record one figure. ``inputs`` maps a symbol to (SI value, quantity) or to another figure.
 
@@ -115,7 +127,7 @@ class FigureBook:
         if figure_id in self._figures:
             raise ValueError(figure_id)
         made_from = tuple(_input(symbol, given) for symbol, given in (inputs or {}).items())
-        figure = Figure(figure_id, kind, subject, value, quantity, made_from, self.units, resolution)
+        figure = Figure(figure_id, kind, subject, value, quantity, made_from, self.units, resolution, own)
         self._figures[figure_id] = figure
         return figure
 
@@ -141,6 +153,8 @@ class FigureBook:
 
 def _input(symbol: str, given: tuple[float, str] | Figure) -> Input:
     if isinstance(given, Figure):
-        return Input(symbol, given.value, given.quantity, given.id, given.rounding, given.resolution)
+        return Input(
+            symbol, given.value, given.quantity, given.id, given.rounding, given.resolution, given.own
+        )
     value, quantity = given
     return Input(symbol, value, quantity)

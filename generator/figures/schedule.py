@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from generator.chemistry.throughput import Stage, timetable
 from generator.figures.basis import Basis
 from generator.figures.record import Figure, FigureBook
 from generator.plant.plant import Tank
 
 #: A part of a stage: its symbol, and the figure or the seconds.
 Part = tuple[str, Figure | float | None]
+#: Batches of the longer schedule, one after the other as soon as each vessel is free.
+BATCHES = 3
 ROLES = ("dry", "react", "settle", "strip", "wash")
 
 
@@ -125,10 +128,16 @@ def _interval(basis: Basis, stages: dict[str, Figure]) -> None:
     busy: dict[str, dict[str, Figure]] = {}
     for tank in basis.plant.tanks.values():
         own = {f"t_{role}": stages[role] for role in ROLES if role in tank.vessel.roles and role in stages}
-        if own:
+        if sum(figure.value for figure in own.values()) > 0.0:
             busy[tank.id] = own
     if not busy:
         return
-    longest = max(busy.values(), key=lambda own: sum(figure.value for figure in own.values()))
-    total = sum(figure.value for figure in longest.values())
-    basis.book.add("batch_interval", total, "time", longest)
+    in_order = sorted(busy.values(), key=lambda own: min(ROLES.index(name[2:]) for name in own))
+    line = [Stage(sum(figure.value for figure in own.values())) for own in in_order]
+    answer = timetable(line, BATCHES)
+    basis.book.add("batch_interval", answer.interval_s, "time", in_order[answer.bottleneck])
+    every = {name: figure for own in in_order for name, figure in own.items()}
+    whole = basis.book.add("first_batch", answer.first_s, "time", every)
+    interval = basis.book["batch_interval"]
+    count = (float(BATCHES), "count")
+    basis.book.add("some_batches", answer.all_s, "time", {"t_1": whole, "n": count, "t_i": interval})

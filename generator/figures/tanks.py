@@ -52,12 +52,12 @@ def _filling(basis: Basis, tank: Tank) -> None:
 def _cover(basis: Basis, tank: Tank) -> None:
     """Cover of the highest heater; no volume where the cover level lies above the vessel's top."""
     top = max(heater.top_of_hot_part_m for heater in tank.vessel.heaters.values())
-    cover = elements.ELEMENT_COVER_M
+    cover = basis.given("element_cover")
     level = basis.book.add(
         "cover_level",
-        elements.cover_level_m(top, cover),
+        elements.cover_level_m(top, cover.value),
         "length",
-        {"h_top": (top, "length"), "c": (cover, "length")},
+        {"h_top": (top, "length"), "c": cover},
         subject=tank.id,
     )
     if level.value <= tank.shape.inside_height_m:

@@ -32,19 +32,21 @@ def add_limits(basis: Basis) -> None:
         "methanol_boiling_point", boiling.methanol_boiling_c(pressure.value), "temperature", {"P": pressure}
     )
     step = thermometer_k(tank)
+    stated = "margin_k" in reaction.model_fields_set
+    kept = book.add("boiling_margin", reaction.margin_k, "temperature_difference", own=stated)
     ceiling = book.add(
         "ceiling",
-        limits.temperature_ceiling_c(boils.value, reaction.margin_k),
+        limits.temperature_ceiling_c(boils.value, kept.value),
         "temperature",
-        {"T_b": boils, "ΔT": (reaction.margin_k, "temperature_difference")},
+        {"T_b": boils, "ΔT": kept},
         resolution=step,
     )
-    margin = limits.HIGH_LIMIT_MARGIN_K
+    margin = basis.given("high_limit_margin")
     book.add(
         "high_limit",
-        limits.high_limit_c(boils.value, margin),
+        limits.high_limit_c(boils.value, margin.value),
         "temperature",
-        {"T_b": boils, "ΔT": (margin, "temperature_difference")},
+        {"T_b": boils, "ΔT": margin},
     )
     book.add(
         "reaction_set_point",
@@ -104,23 +106,26 @@ def add_mixing(basis: Basis) -> None:
         {"T_ceiling": ceiling, **shared},
         resolution=step,
     )
-    wanted = limits.preheat_for_mix_c(set_point.value, oil, cold, methoxide_c)
+    plan = limits.preheat_plan(set_point.value, ceiling.value, oil, cold, methoxide_c)
     preheat = book.add(
         "preheat",
-        min(wanted, limit.value),
+        plan.oil_c,
         "temperature",
         {"T_r": set_point, "T_limit": limit, **shared},
         resolution=step,
     )
-    mixed = (oil * preheat.value + cold * methoxide_c) / (oil + cold)
-    book.add("mix_temperature", mixed, "temperature", {"T_oil": preheat, **shared}, resolution=step)
+    made_from: Inputs = {"T_oil": preheat, **shared}
+    mixed = book.add("mix_temperature", plan.mix_c, "temperature", made_from, resolution=step)
+    if not plan.reaches:
+        short: Inputs = {"T_r": set_point, "T_mix": mixed}
+        book.add("mix_short", plan.short_k, "temperature_difference", short)
 
 
 def add_charge(basis: Basis) -> None:
     """Room that the whole charge takes at reaction temperature, and its level in the tanks that get it."""
     book, set_point = basis.book, basis.book["reaction_set_point"]
     oil, methanol, flake = book["oil_mass"], book["methanol_mass"], book["catalyst_highest"]
-    rho_oil = density.oil_density_kg_m3(set_point.value, density.OIL_DENSITY_15_KG_M3)
+    rho_oil = density.oil_density_kg_m3(set_point.value, basis.value("oil_density_15"))
     rho_methanol = density.methanol_density_kg_m3(set_point.value)
     tank = basis.plant.with_role("react")
     charge = book.add(
@@ -146,7 +151,7 @@ def add_oil_marks(basis: Basis) -> None:
     """Level of the oil: as measured in where it is dried, preheated where it is reacted."""
     book = basis.book
     measured = book["oil_volume"]
-    hot = oil_m3_at(basis.value("oil_mass"), clamped_c(basis.value("preheat"), 15.0, 110.0))
+    hot = oil_m3_at(basis, clamped_c(basis.value("preheat"), 15.0, 110.0))
     tanks = _tanks(basis, "dry", "react")
     for tank_id in tanks:
         cold = "dry" in basis.plant.tanks[tank_id].vessel.roles
@@ -168,13 +173,13 @@ def add_injection(basis: Basis) -> None:
     if pump_flow is None:
         return
     methoxide, oil, charge = book["methoxide_volume"], book["oil_volume"], book["charge_volume"]
-    share, least = mixing.INJECTION_FLOW_SHARE, mixing.INJECTION_LEAST_S
+    share, least = basis.given("injection_share"), basis.given("injection_least")
     flow: Given = (pump_flow, "flow")
     time = book.add(
         "injection_time",
-        mixing.injection_time_least_s(methoxide.value, oil.value, pump_flow, share, least),
+        mixing.injection_time_least_s(methoxide.value, oil.value, pump_flow, share.value, least.value),
         "time",
-        {"t_0": (least, "time"), "V_oil": oil, "V_m": methoxide, "s": (share, "fraction"), "Q": flow},
+        {"t_0": least, "V_oil": oil, "V_m": methoxide, "s": share, "Q": flow},
     )
     book.add("injection_flow", methoxide.value / time.value, "flow", {"V_m": methoxide, "t_inj": time})
     rate = mixing.turnovers(pump_flow, 3600.0, charge.value)

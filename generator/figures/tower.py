@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from generator.chemistry import density, washing
+from generator.chemistry import density, resin, washing
 from generator.figures.basis import Basis, Given, Inputs
 from generator.figures.heating import add_cooling, ester_capacity_j_k
 from generator.figures.products import fuel_kg
@@ -13,12 +13,8 @@ from generator.figures.record import Figure
 from generator.profile.piping import Inline
 from generator.profile.recipe import DryWash
 
-#: Bed volumes of fuel an hour through resin (common practice, no source; 2 to 5).
-BED_VOLUMES_PER_HOUR: Final = 3.0
 #: Soap left behind the resin (published: Wall, Van Gerpen and Thompson 2011: 1200 to below 50 ppm).
 SOAP_OUT: Final = 50e-6
-#: Free glycerin into and out of the bed in the same work: 0.08 to 0.02 %.
-GLYCERIN_IN, GLYCERIN_OUT = 0.0008, 0.0002
 ROOM_C: Final = 20.0
 
 
@@ -32,8 +28,8 @@ def add(basis: Basis, recipe: DryWash, tower_id: str, tower: Inline) -> None:
     book, fuel = basis.book, basis.book["fuel_volume"]
     bed = tower.bed_volume_m3 or 0.0
     volume: Given = (bed, "volume")
-    flow_m3s = washing.bed_flow_m3s(bed, BED_VOLUMES_PER_HOUR)
-    inputs: Inputs = {"n": (BED_VOLUMES_PER_HOUR, "rate_per_hour"), "V_bed": volume}
+    flow_m3s = washing.bed_flow_m3s(bed, basis.given("bed_volumes").value)
+    inputs: Inputs = {"n": basis.given("bed_volumes"), "V_bed": volume}
     restricted = _restrictor_m3s(basis, tower_id)
     if restricted is not None:
         inputs["Q_r"] = (restricted, "flow")
@@ -53,26 +49,25 @@ def add(basis: Basis, recipe: DryWash, tower_id: str, tower: Inline) -> None:
 def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -> Figure:
     """Fuel until soap or glycerin ends the run, whichever comes first."""
     bed, soap_in = tower.bed_volume_m3 or 0.0, recipe.soap_in_ppm * 1e-6
-    lives = [math.inf]
-    if soap_in > SOAP_OUT:
-        base, capacity = basis.recipe.catalyst.base, tower.capacity_eq_per_l or 0.0
-        rho = density.ester_density_kg_m3(ROOM_C, density.ESTER_DENSITY_15_KG_M3)
-        lives.append(washing.bed_life_soap_m3(bed, capacity, base, rho, soap_in, SOAP_OUT))
-    lives.append(washing.bed_life_glycerin_m3(bed) * _glycerin_share(recipe.glycerin_in))
+    life = resin.bed_life(
+        bed,
+        tower.capacity_eq_per_l or 0.0,
+        basis.recipe.catalyst.base,
+        density.ester_density_kg_m3(ROOM_C, density.ESTER_DENSITY_15_KG_M3),
+        # Fuel no soapier than what the bed lets through never ends the run by its soap.
+        (max(soap_in, SOAP_OUT * 1.0001), SOAP_OUT),
+        recipe.glycerin_in,
+        basis.value("fuel_volume"),
+    )
     inputs: Inputs = {
         "V_bed": volume,
         "a": (tower.capacity_eq_per_l or 0.0, "normality"),
         "S_in": (soap_in, "mass_fraction"),
         "S_out": (SOAP_OUT, "mass_fraction"),
         "G_in": (recipe.glycerin_in, "mass_fraction"),
-        "G_out": (GLYCERIN_OUT, "mass_fraction"),
+        "G_out": (resin.GLYCERIN_OUT, "mass_fraction"),
     }
-    return basis.book.add("tower_litres", min(lives), "volume", inputs)
-
-
-def _glycerin_share(glycerin_in: float) -> float:
-    """The published life goes with the glycerin taken out; cleaner fuel is not credited with more."""
-    return (GLYCERIN_IN - GLYCERIN_OUT) / max(glycerin_in - GLYCERIN_OUT, GLYCERIN_IN - GLYCERIN_OUT)
+    return basis.book.add("tower_litres", life.fuel_m3, "volume", inputs)
 
 
 def _restrictor_m3s(basis: Basis, tower_id: str) -> float | None:

@@ -37,6 +37,7 @@ class Sheet:
     source: str
     mark: str
     note: str
+    own: str
     used: tuple[Use, ...]
 
 
@@ -53,6 +54,8 @@ def _input(part: Input, units: str) -> tuple[str, str]:
     shown = part.shown(units)
     if part.figure:
         shown = VALUE_START + part.figure + VALUE_SPLIT + shown + VALUE_END
+    if part.own:
+        shown = f"{shown} ({interface()['own_value']['beside']})"
     return part.symbol, shown
 
 
@@ -84,6 +87,14 @@ def name(book: Book, figure: Figure) -> str:
     return f"{title} {about}" if about else title
 
 
+def _own(figure: Figure) -> str:
+    """Says that the number, or one that goes into it, is the plant's own; nothing where none is."""
+    words = interface()["own_value"]
+    if figure.own:
+        return str(words["is"])
+    return str(words["uses"]) if figure.uses_own else ""
+
+
 def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
     """One figure's calculation sheet."""
     words, marks = figure.words, interface()["source_marks"]
@@ -96,9 +107,10 @@ def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
         result=figure.text,
         rounding=str(interface()["rounding"][figure.rounding]),
         inputs=tuple(_input(part, book.figures.units) for part in figure.inputs),
-        source=figure.source,
-        mark="" if mark.lower() in figure.source.lower() else mark,
+        source="" if figure.own else figure.source,
+        mark="" if figure.own or mark.lower() in figure.source.lower() else mark,
         note=str(words.get("note") or ""),
+        own=_own(figure),
         used=tuple(used),
     )
 

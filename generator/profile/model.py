@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from generator.profile.own_values import OwnValues
 from generator.profile.piping import (
     Condenser,
     Hose,
@@ -17,6 +18,7 @@ from generator.profile.piping import (
     Tee,
     Valve,
 )
+from generator.profile.prices import Prices
 from generator.profile.recipe import Feedstock, Recipe
 from generator.profile.site import Safety, Site
 from generator.profile.types import Id, Name, Part, Words
@@ -44,6 +46,8 @@ class Profile(Part):
     safety: Safety
     feedstock: Feedstock
     recipe: Recipe
+    own_values: OwnValues = OwnValues()
+    prices: Prices | None = None
     vessels: dict[Id, Vessel] = Field(min_length=1)
     pumps: dict[Id, Pump] = Field(default_factory=dict)
     valves: dict[Id, Valve] = Field(default_factory=dict)

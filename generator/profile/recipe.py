@@ -23,6 +23,44 @@ from generator.profile.types import (
 Base = Literal["KOH", "NaOH"]
 
 
+class FattyAcids(Part):
+    """Shares by mass, by carbon atoms : double bonds; together about the whole."""
+
+    c12_0: Fraction | None = Field(alias="12:0", default=None)
+    c14_0: Fraction | None = Field(alias="14:0", default=None)
+    c16_0: Fraction | None = Field(alias="16:0", default=None)
+    c16_1: Fraction | None = Field(alias="16:1", default=None)
+    c18_0: Fraction | None = Field(alias="18:0", default=None)
+    c18_1: Fraction | None = Field(alias="18:1", default=None)
+    c18_2: Fraction | None = Field(alias="18:2", default=None)
+    c18_3: Fraction | None = Field(alias="18:3", default=None)
+    c20_0: Fraction | None = Field(alias="20:0", default=None)
+    c20_1: Fraction | None = Field(alias="20:1", default=None)
+    c22_1: Fraction | None = Field(alias="22:1", default=None)
+
+    @property
+    def shares(self) -> dict[str, float]:
+        """Those that were given, by name: ``18:1``."""
+        given = self.model_dump(by_alias=True, exclude_none=True)
+        return {name: float(share) for name, share in given.items()}
+
+    @model_validator(mode="after")
+    def _whole(self) -> FattyAcids:
+        total = sum(self.shares.values())
+        if not 0.9 <= total <= 1.1:
+            raise PydanticCustomError("fatty_acids_sum", "sum", {"total": f"{100 * total:.0f} %"})
+        return self
+
+
+class Analyses(Part):
+    """What a laboratory said of the oil; mg KOH/g, and g iodine for 100 g."""
+
+    saponification_value: float | None = Field(default=None, ge=160, le=265)
+    acid_value: float | None = Field(default=None, ge=0, le=40)
+    iodine_value: float | None = Field(default=None, ge=0, le=220)
+    fatty_acids: FattyAcids | None = None
+
+
 class Feedstock(Part):
     """Titrations are millilitres of the plant's own titrant for one millilitre of oil."""
 
@@ -30,6 +68,7 @@ class Feedstock(Part):
     usual_titration_ml: TitrationVolume = Field(alias="usual_titration")
     highest_titration_ml: TitrationVolume = Field(alias="highest_titration")
     usual_water: Fraction = 0.001
+    analyses: Analyses = Analyses()
 
     @model_validator(mode="after")
     def _in_order(self) -> Feedstock:
@@ -100,6 +139,20 @@ class Sweep(Part):
     flow_m3s: Flow = Field(alias="flow")
 
 
+class AcidStep(Part):
+    """Free fatty acid turned into ester by acid and methanol before the base; the acid's strength is stated.
+
+    ``left_share`` is the share of the free fatty acid left after one round, found by titration.
+    """
+
+    acid_strength: Fraction = Field(ge=0.9, le=0.99)
+    highest_ffa: Fraction = Field(gt=0.01, le=0.15)
+    left_share: Fraction = Field(ge=0.01, le=0.9)
+    set_point_c: Temperature = Field(alias="set_point", le=65)
+    time_s: Time = Field(alias="time", default=3600.0)
+    settling_s: Time = Field(alias="settling", default=8 * 3600.0)
+
+
 class Stripping(Part):
     """Methanol driven off behind a condenser."""
 
@@ -131,6 +184,9 @@ class Recipe(Part):
     methanol: Methanol
     drying: Drying
     reaction: Reaction
+    stages: int = Field(default=1, ge=1, le=2)
+    first_share: Fraction = Field(default=0.80, ge=0.5, le=0.95)
+    acid_step: AcidStep | None = None
     settling: Settling = Field(default_factory=lambda: Settling.model_validate({}))
     stripping: Stripping | None = None
     washing: WaterWash | DryWash = Field(discriminator="method")

@@ -20,7 +20,9 @@ class Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-def _reader(kind: str, low: float, high: float) -> BeforeValidator:
+def reader(kind: str, low: float, high: float) -> BeforeValidator:
+    """Text of a file to the inside value of a quantity, refused outside ``low`` to ``high`` (inside unit)."""
+
     def read(value: Any, info: ValidationInfo) -> float:
         if isinstance(value, (dict, list)) or value is None:
             raise PydanticCustomError("wrong_shape", "not a quantity", {"kind": kind, "expected": kind})
@@ -42,36 +44,39 @@ def _reader(kind: str, low: float, high: float) -> BeforeValidator:
     return BeforeValidator(read)
 
 
-def _schema(kind: str, example: str) -> WithJsonSchema:
+def quantity_schema(kind: str, example: str) -> WithJsonSchema:
+    """What a quantity looks like to an editor."""
     return WithJsonSchema(
         {"type": ["string", "number"], "description": kind.replace("_", " "), "examples": [example]}
     )
 
 
-Volume = Annotated[float, _reader("volume", 1e-4, 50.0), _schema("volume", "208 L")]
-RoomVolume = Annotated[float, _reader("volume", 1.0, 20e3), _schema("volume", "66 m3")]
-Airflow = Annotated[float, _reader("flow", 1e-3, 50.0), _schema("flow", "640 m3/h")]
-Length = Annotated[float, _reader("length", 0.0, 30.0), _schema("length", "0.65 m")]
-Bore = Annotated[float, _reader("length", 0.002, 0.5), _schema("length", "25 mm")]
-Altitude = Annotated[float, _reader("altitude", -430.0, 4500.0), _schema("altitude", "180 m")]
-Area = Annotated[float, _reader("area", 0.05, 5000.0), _schema("area", "24 m2")]
-Temperature = Annotated[float, _reader("temperature", -40.0, 250.0), _schema("temperature", "54 degC")]
+Volume = Annotated[float, reader("volume", 1e-4, 50.0), quantity_schema("volume", "208 L")]
+RoomVolume = Annotated[float, reader("volume", 1.0, 20e3), quantity_schema("volume", "66 m3")]
+Airflow = Annotated[float, reader("flow", 1e-3, 50.0), quantity_schema("flow", "640 m3/h")]
+Length = Annotated[float, reader("length", 0.0, 30.0), quantity_schema("length", "0.65 m")]
+Bore = Annotated[float, reader("length", 0.002, 0.5), quantity_schema("length", "25 mm")]
+Altitude = Annotated[float, reader("altitude", -430.0, 4500.0), quantity_schema("altitude", "180 m")]
+Area = Annotated[float, reader("area", 0.05, 5000.0), quantity_schema("area", "24 m2")]
+Temperature = Annotated[float, reader("temperature", -40.0, 250.0), quantity_schema("temperature", "54 degC")]
 TemperatureStep = Annotated[
-    float, _reader("temperature_difference", 0.0, 60.0), _schema("temperature_difference", "5 K")
+    float, reader("temperature_difference", 0.0, 60.0), quantity_schema("temperature_difference", "5 K")
 ]
-Power = Annotated[float, _reader("power", 1.0, 100e3), _schema("power", "4.5 kW")]
-Voltage = Annotated[float, _reader("voltage", 6.0, 700.0), _schema("voltage", "230 V")]
-Current = Annotated[float, _reader("current", 0.5, 400.0), _schema("current", "32 A")]
-Flow = Annotated[float, _reader("flow", 1e-6, 0.1), _schema("flow", "40 L/min")]
-AirPressure = Annotated[float, _reader("pressure", 50e3, 110e3), _schema("pressure", "98 kPa")]
-Pressure = Annotated[float, _reader("pressure", 100.0, 2e6), _schema("pressure", "98 kPa")]
-Time = Annotated[float, _reader("time", 1.0, 30 * 86400.0), _schema("time", "8 h")]
-Mass = Annotated[float, _reader("mass", 1e-4, 20e3), _schema("mass", "25 kg")]
-Fraction = Annotated[float, _reader("fraction", 0.0, 1.0), _schema("fraction", "90 %")]
-WattDensity = Annotated[float, _reader("watt_density", 100.0, 400e3), _schema("watt_density", "15 W/in2")]
-MolarRatio = Annotated[float, _reader("molar_ratio", 3.0, 30.0), _schema("molar_ratio", "6:1")]
+Power = Annotated[float, reader("power", 1.0, 100e3), quantity_schema("power", "4.5 kW")]
+Voltage = Annotated[float, reader("voltage", 6.0, 700.0), quantity_schema("voltage", "230 V")]
+Current = Annotated[float, reader("current", 0.5, 400.0), quantity_schema("current", "32 A")]
+Flow = Annotated[float, reader("flow", 1e-6, 0.1), quantity_schema("flow", "40 L/min")]
+AirPressure = Annotated[float, reader("pressure", 50e3, 110e3), quantity_schema("pressure", "98 kPa")]
+Pressure = Annotated[float, reader("pressure", 100.0, 2e6), quantity_schema("pressure", "98 kPa")]
+Time = Annotated[float, reader("time", 1.0, 30 * 86400.0), quantity_schema("time", "8 h")]
+Mass = Annotated[float, reader("mass", 1e-4, 20e3), quantity_schema("mass", "25 kg")]
+Fraction = Annotated[float, reader("fraction", 0.0, 1.0), quantity_schema("fraction", "90 %")]
+WattDensity = Annotated[
+    float, reader("watt_density", 100.0, 400e3), quantity_schema("watt_density", "15 W/in2")
+]
+MolarRatio = Annotated[float, reader("molar_ratio", 3.0, 30.0), quantity_schema("molar_ratio", "6:1")]
 TitrationVolume = Annotated[
-    float, _reader("titration_volume", 0.0, 60.0), _schema("titration_volume", "2.5 mL")
+    float, reader("titration_volume", 0.0, 60.0), quantity_schema("titration_volume", "2.5 mL")
 ]
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]{0,40}$")]

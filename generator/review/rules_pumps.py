@@ -9,7 +9,7 @@ from generator.chemistry.boiling import methanol_vapour_pressure_pa
 from generator.chemistry.density import ESTER_DENSITY_15_KG_M3, ester_density_kg_m3
 from generator.chemistry.mixing import suction_head_available_m
 from generator.chemistry.washing import bed_flow_m3s
-from generator.figures.tower import BED_VOLUMES_PER_HOUR
+from generator.figures.values import value
 from generator.plant.routes import TOWERS
 from generator.review.context import Context, Trail, clamped
 from generator.review.finding import Finding
@@ -100,7 +100,7 @@ def tower_flow(ctx: Context) -> Iterator[Finding]:
     for id_, part in profile.inline.items():
         if part.kind != "resin_tower" or part.bed_volume_m3 is None:
             continue
-        most_m3s = bed_flow_m3s(part.bed_volume_m3, BED_VOLUMES_PER_HOUR)
+        most_m3s = bed_flow_m3s(part.bed_volume_m3, value(profile, "bed_volumes"))
         ends = {f"{id_}.in", f"{id_}.out"}
         beside = {key: line for key, line in profile.lines.items() if ends & {line.from_, line.to}}
         flows = {key: line.restrictor.flow_m3s for key, line in beside.items() if line.restrictor}

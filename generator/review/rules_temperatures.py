@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.chemistry.shell_loss import Site, shell_loss_w_m2k
+from generator.figures.values import loss_w_m2k
 from generator.plant.plant import Tank
 from generator.review.context import METHANOL_ROLES, Context, Trail
 from generator.review.finding import Finding
@@ -132,9 +132,7 @@ def set_point_reached(ctx: Context) -> Iterator[Finding]:
 
 
 def _loss_w_k(ctx: Context, tank: Tank) -> float:
-    site: Site = "exposed" if ctx.profile.site.placement == "outdoors" else "sheltered"
-    shell = shell_loss_w_m2k(site, "insulated" if tank.vessel.insulated else "bare")
-    return shell * tank.shape.shell_area_m2()
+    return loss_w_m2k(ctx.profile, tank.vessel.insulated) * tank.shape.shell_area_m2()
 
 
 def cool_before_tower(ctx: Context) -> Iterator[Finding]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.chemistry.density import OIL_DENSITY_15_KG_M3, oil_density_kg_m3
+from generator.chemistry.density import oil_density_kg_m3
+from generator.figures.values import value
 from generator.plant.plant import Tank
 from generator.review.context import Context, clamped
 from generator.review.finding import Finding, Severity
@@ -57,7 +58,8 @@ def _oil_when_dry_m3(ctx: Context) -> float:
     recipe = ctx.profile.recipe
     measured_c = clamped(recipe.batch.measured_at_c, 15.0, 110.0)
     hottest_c = clamped(recipe.drying.set_point_c, measured_c, 110.0)
-    cold, hot = (oil_density_kg_m3(warm_c, OIL_DENSITY_15_KG_M3) for warm_c in (measured_c, hottest_c))
+    rho_15 = ctx.value("oil_density_15") or value(ctx.profile, "oil_density_15")
+    cold, hot = (oil_density_kg_m3(warm_c, rho_15) for warm_c in (measured_c, hottest_c))
     return recipe.batch.oil_m3 * cold / hot
 
 

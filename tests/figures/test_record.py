@@ -19,6 +19,38 @@ NEEDED = {"title", "symbol", "formula", "source", "mark", "rounding"}
 MARKS = {"published", "library-computed", "derived", "common practice", "from memory", "stated"}
 
 
+#: Two stages behind an acid step, analyses, prices, an own value and a bund in the rain.
+EVERYTHING: dict[str, Any] = {
+    "recipe.stages": "2",
+    "recipe.acid_step": {
+        "acid_strength": "96 %",
+        "highest_ffa": "10 %",
+        "left_share": "20 %",
+        "set_point": "58 degC",
+    },
+    "prices": {
+        "currency": "crowns",
+        "oil": "0.35 per L",
+        "methanol": "1.20 per L",
+        "catalyst": "3.00 per kg",
+        "electricity": "0.15 per kWh",
+        "other_per_batch": "7.40",
+    },
+    "feedstock.analyses": {"saponification_value": "192", "acid_value": "2", "iodine_value": "115"},
+    "own_values": {"conversion": "97 %", "loss_bare": "9 W/m2K"},
+    "site.placement": "open_shed",
+    "safety.containment.roofed": "no",
+    "recipe.washing": {
+        "method": "water",
+        "washes": "3",
+        "share": "20 %",
+        "temperature": "45 degC",
+        "dry_set_point": "54 degC",
+        "dry_time": "4 h",
+    },
+}
+
+
 @pytest.fixture(scope="module")
 def books(book_of: BookOf) -> list[FigureBook]:
     weak = {"vessels.reactor.heaters.element.rated_power": "200 W", "site.barometer": "98 kPa"}
@@ -31,6 +63,7 @@ def books(book_of: BookOf) -> list[FigureBook]:
         book_of("larkstead"),
         book_of("quillmere", weak),
         book_of("quillmere", ratio, pumps=False),
+        book_of("quillmere", EVERYTHING),
     ]
 
 
@@ -193,6 +226,41 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "stage_strip": lambda v: sum(v.values()),
     "stage_wash": lambda v: sum(v.values()),
     "batch_interval": lambda v: sum(v.values()),
+    "first_batch": lambda v: sum(v.values()),
+    "some_batches": lambda v: v["t_1"] + (v["n"] - 1) * v["t_i"],
+    "oil_water": lambda v: v["w"] * v["m_oil"],
+    "drying_least": lambda v: v["E"] / (v["P"] - v["U"] * v["A"] * (v["T_dry"] - v["T_a"])),
+    "methoxide_headspace": lambda v: 1 - v["V_m"] / v["V"],
+    "mix_short": lambda v: v["T_r"] - v["T_mix"],
+    "fuel_least": lambda v: v["V_F"] * (1 - v["l"]),
+    "fuel_most": lambda v: v["V_F"] * (1 - v["l"]),
+    "drop_time": lambda v: (
+        v["H"]
+        * 18
+        * {20: 6.45e-3, 40: 3.92e-3, 55: 2.88e-3}[round(v["T"])]
+        / (9.80665 * v["d"] ** 2 * v["Δρ"])
+    ),
+    "first_methanol": lambda v: v["s"] * v["V_M"],
+    "second_methanol": lambda v: v["V_M"] - v["V_M1"],
+    "first_catalyst": lambda v: v["s"] * v["m_c"],
+    "second_catalyst": lambda v: v["m_c"] - v["m_c1"],
+    "acid_methanol": lambda v: 2.25 * v["FFA"] * v["m_oil"] / v["ρ_M"],
+    "acid_mass": lambda v: 0.05 * v["FFA"] * v["m_oil"] / v["p_a"],
+    "acid_water": lambda v: v["FFA"] * v["m_oil"] * 18.015 / 282.46,
+    "acid_extra_base": lambda v: 2 * v["s"] * v["m_a"] * v["p_a"] * 56.106 / 98.078 / v["p"],
+    "air_exposure": lambda v: v["K"] * v["G"] / 32.042 * 8314.46 * (v["T_a"] + 273.15) / v["P"] / v["C"],
+    "passed_share": lambda v: 1 - exp(-v["N_r"]),
+    "turnovers_reaction": lambda v: v["N"] * v["t_r"] / 3600,
+    "suction_head": lambda v: (v["P"] - v["p_v"]) / (v["ρ"] * 9.80665) + v["z"] - v["h_f"],
+    "energy_batch": lambda v: sum(v.values()),
+    "energy_per_fuel": lambda v: v["E"] * 1e-3 / v["V_F"],
+    "oil_per_fuel": lambda v: v["V_oil"] / v["V_F"],
+    "methanol_per_fuel": lambda v: (v["V_M"] - v.get("V_R", 0)) / v["V_F"],
+    "catalyst_per_fuel": lambda v: v["m_c"] / v["V_F"],
+    "cost_oil": lambda v: v["V_oil"] * 1000 * v["c_o"],
+    "cost_energy": lambda v: v["E"] / 3.6e6 * v["c_E"],
+    "cost_batch": lambda v: sum(v.values()),
+    "cost_per_litre": lambda v: v["K"] / v["V_F"] / 1000,
 }
 
 

@@ -1,0 +1,68 @@
+"""What to expect of a batch beyond its balance: fuel after losses, water, methanol that heat leaves."""
+
+from __future__ import annotations
+
+from generator.chemistry import boiling, heat, methoxide, outcome, plain_boiling, stripping
+from generator.chemistry.headspace import headspace_left_fraction
+from generator.figures.basis import Basis, Inputs, clamped_c
+
+
+def add(basis: Basis) -> None:
+    """All of them, where the plant has what they are about."""
+    _fuel(basis)
+    _water(basis)
+    _methoxide(basis)
+    _plain_boiling(basis)
+    _recovery(basis)
+
+
+def _fuel(basis: Basis) -> None:
+    least, most, fuel = basis.given("least_loss"), basis.given("most_loss"), basis.book["fuel_volume"]
+    low, high = outcome.expected_fuel_m3(fuel.value, least.value, most.value)
+    basis.book.add("fuel_least", low, "volume", {"V_F": fuel, "l": most})
+    basis.book.add("fuel_most", high, "volume", {"V_F": fuel, "l": least})
+
+
+def _water(basis: Basis) -> None:
+    water, base = basis.book["balance_water"], basis.book["balance_base_left"]
+    _, most = outcome.water_range_kg(water.value, base.value, basis.recipe.catalyst.base)
+    basis.book.add("water_most", most, "mass", {"m_W": water, "m_B": base})
+
+
+def _methoxide(basis: Basis) -> None:
+    """How far the highest dose uses up what methanol dissolves, and the room left in the can."""
+    catalyst, book = basis.recipe.catalyst, basis.book
+    methanol, most = book["methanol_mass"], book["catalyst_highest"]
+    share = methoxide.solubility_share(catalyst.base, catalyst.purity, most.value, methanol.value)
+    inputs: Inputs = {"m_c": most, "p": (catalyst.purity, "mass_fraction"), "m_M": methanol}
+    book.add("lye_solubility_used", share, "fraction", inputs)
+    tank = basis.plant.with_role("methoxide")
+    if tank is not None:
+        volume = book["methoxide_volume"]
+        left = headspace_left_fraction(volume.value, tank.capacity_m3)
+        if left >= 0.0:
+            capacity = book[f"{tank.id}.capacity"]
+            book.add("methoxide_headspace", left, "fraction", {"V_m": volume, "V": capacity})
+
+
+def _plain_boiling(basis: Basis) -> None:
+    pressure = basis.book["site_pressure"]
+    limited = min(pressure.value, boiling.SEA_LEVEL_PRESSURE_PA)
+    answer = plain_boiling.plain_boiling(plain_boiling.FUEL_METHANOL_LIMIT, limited)
+    if isinstance(answer, plain_boiling.CannotBoilTo):
+        inputs: Inputs = {"T": (answer.hottest_c, "temperature"), "P": pressure}
+        basis.book.add("plain_boiling_left", answer.left_fraction, "mass_fraction", inputs)
+
+
+def _recovery(basis: Basis) -> None:
+    """Heat that drives off the methanol of the ester and that the condenser takes up again."""
+    before, boils = basis.book["balance_methanol_ester"], basis.book["methanol_boiling_point"]
+    settled = basis.book.get("settled_temperature")
+    if settled is None or "strip_left" not in basis.book:
+        return
+    bounded = clamped_c(boils.value, 40.0, 65.0)
+    latent = heat.methanol_latent_heat_j_kg(bounded)
+    start = min(settled.value, bounded)
+    energy = stripping.recovery_energy_j(before.value, start, bounded, latent)
+    inputs: Inputs = {"m_ME": before, "T_0": settled, "T_b": boils}
+    basis.book.add("recovery_energy", energy, "energy", inputs)
