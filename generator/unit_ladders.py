@@ -124,6 +124,7 @@ QUANTITIES: dict[str, Quantity] = {
     "ratio": _q("ratio", "0.001 to 1 | 0.01 to 100 | 1"),
     "rate_per_hour": _q("rate_per_hour", "0.1 /h to 20 | 1 /h"),
     "normality": _q("normality", "0.001 N"),
+    "molar_mass": _q("molar_mass", "1 g/mol"),
     "money": _q("money", "0.001 to 1 | 0.01 to 1000 | 1"),
     "angle": _q("angle", "1 °"),
 }

@@ -230,6 +230,7 @@ FAMILIES: dict[str, tuple[Unit, ...]] = {
     "molar_ratio": (_of(":1", 1, ": 1|to 1"), _of("", 1)),
     "count": (_of("", 1),),
     "ratio": (_of("", 1),),
+    "molar_mass": (_of("g/mol", 1, "kg/kmol"),),
     "money": (_of("", 1),),
     "rate_per_hour": (
         _of("/h", 1, "/hr|/hour|times/hour|changes/hour|turnovers/hour"),

@@ -27,7 +27,7 @@ INSIDE = {
     "mass_flow": "kg/s", "watt_density": "W/m**2", "heat_transfer": "W/m**2/delta_degC",
     "thermal_conductivity": "W/m/K", "rate_per_hour": "1/h", "angle": "degree", "fraction": "",
     "mass_fraction": "",
-    "parts_per_million": "ppm", "normality": "mol/L",
+    "parts_per_million": "ppm", "normality": "mol/L", "molar_mass": "g/mol",
 }  # fmt: skip
 UNKNOWN_TO_PINT = {"molar_ratio", "count", "ratio", "money"}  # plain numbers
 RESPELLED = {

@@ -11,6 +11,7 @@ from generator.profile.prices import Prices
 DUTIES = (
     ("dry", "heating_time_dry", "drying_time"),
     ("react", "heating_time_react", "reaction_time"),
+    ("react", "heating_time_second", "reaction_time"),
     ("strip", "heating_time_strip", "sweep_time"),
     ("wash", "heating_time_fuel", "fuel_drying_time"),
 )
@@ -30,14 +31,15 @@ def _energy(basis: Basis) -> Figure:
     heated = 0.0
     for role, warming, holding in DUTIES:
         tank, held = basis.plant.with_role(role), book.get(holding)
-        if tank is None or not tank.vessel.heaters:
+        second = warming == "heating_time_second"
+        if tank is None or not tank.vessel.heaters or (second and basis.recipe.stages == 1):
             continue
         time, power = book.get(f"{tank.id}.{warming}"), book[f"{tank.id}.element_power"]
         loss = book.get(f"{tank.id}.heat_loss")
         energy = power.value * time.value if time is not None else 0.0
         energy += loss.value * held.value if loss is not None and held is not None else 0.0
         heated += energy
-        inputs[f"E_{role}"] = (energy, "energy")
+        inputs["E_second" if second else f"E_{role}"] = (energy, "energy")
     pumped = _pumped_j(basis)
     inputs["E_pumps"] = (pumped, "energy")
     return book.add("energy_batch", heated + pumped, "energy", inputs)
@@ -48,7 +50,7 @@ def _pumped_j(basis: Basis) -> float:
     pump = basis.profile.pumps.get(basis.react_pump or "")
     if pump is None or pump.power_w is None:
         return 0.0
-    kinds = ("drying_time", "injection_time", "reaction_time")
+    kinds = ["drying_time", *(["injection_time", "reaction_time"] * basis.recipe.stages)]
     known = [basis.book.get(kind) for kind in kinds]
     return float(pump.power_w) * sum(figure.value for figure in known if figure is not None)
 
@@ -70,8 +72,8 @@ def _materials(basis: Basis, energy: Figure) -> cost.Materials:
     bought: Inputs = {"V_M": methanol, "V_F": fuel}
     if recovered is not None:
         bought["V_R"] = recovered
-    book.add("oil_per_fuel", each.oil, "ratio", {"V_oil": book["oil_volume"], "V_F": fuel})
-    book.add("methanol_per_fuel", each.methanol_bought, "ratio", bought)
+    book.add("oil_per_fuel", each.oil, "fraction", {"V_oil": book["oil_volume"], "V_F": fuel})
+    book.add("methanol_per_fuel", each.methanol_bought, "fraction", bought)
     flake: Inputs = {"m_c": book["catalyst_usual"], "V_F": fuel}
     book.add("catalyst_per_fuel", each.catalyst_kg, "dose", flake)
     book.add("energy_per_fuel", each.energy_j * 1e-3, "energy", {"E": energy, "V_F": fuel})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from generator.chemistry import dose, fuel_tests, titration
+from generator.chemistry.washing import acid_value_added_mg_g
 from generator.figures.basis import Basis, Inputs, clamped_c, oil_m3_at
 from generator.figures.recipe import oil_density_kg_m3, titrant
 from generator.figures.record import Figure
@@ -83,16 +84,11 @@ def _second_dose(basis: Basis) -> None:
     basis.book.add("again_portion", share.value * again.value, "weighed_mass", made_from)
 
 
-def _first_methanol(basis: Basis) -> str:
-    """What goes into the can at once: the first dose of two, else all of it."""
-    return "first_methanol" if "first_methanol" in basis.book else "methanol_volume"
-
-
 def _marks(basis: Basis) -> None:
     """Levels at which receivers hold what they are to get, and the highest oil that leaves room."""
     book = basis.book
     wanted = (
-        ("methoxide", "methanol_mark_level", _first_methanol(basis)),
+        ("methoxide", "methanol_mark_level", "can_methanol"),
         ("glycerin", "glycerin_mark_level", "glycerin_highest"),
         ("fuel", "fuel_mark_level", "fuel_volume"),
     )
@@ -123,7 +119,9 @@ def _test_limits(basis: Basis) -> None:
     book.add("titration_usual", feed.usual_titration_ml, "titration_volume")
     book.add("titration_highest", feed.highest_titration_ml, "titration_volume")
     if washing.method == "tower":
-        book.add("soap_to_tower", washing.soap_in_ppm, "parts_per_million")
+        soap_in = book.add("soap_to_tower", washing.soap_in_ppm, "parts_per_million")
+        added = acid_value_added_mg_g(basis.recipe.catalyst.base, soap_in.value * 1e-6)
+        book.add("acid_added_by_tower", added, "ratio", {"S": soap_in})
     soap = fuel_tests.soap_at_metal_limit_fraction(basis.recipe.catalyst.base, METAL_LIMIT)
     book.add(
         "soap_in_fuel", soap * 1e6, "parts_per_million", {"w_metal": (METAL_LIMIT * 1e6, "parts_per_million")}

@@ -32,14 +32,14 @@ def add_molar_mass(basis: Basis) -> None:
     value = species.UNKNOWN_OIL_MOLAR_MASS
     if told.fatty_acids is not None:
         acid = species.fatty_acid_molar_mass_kg_kmol(told.fatty_acids.shares)
-        value, inputs = species.triglyceride_molar_mass_kg_kmol(acid), {"M_FA": (acid, "ratio")}
+        value, inputs = species.triglyceride_molar_mass_kg_kmol(acid), {"M_FA": (acid, "molar_mass")}
     elif told.saponification_value is not None:
         given = told.acid_value
         acid_value = basis.book["acid_value_usual"] if given is None else (given, "ratio")
         number = given if given is not None else basis.value("acid_value_usual")
         value = species.oil_molar_mass_from_analyses_kg_kmol(told.saponification_value, number)
         inputs = {"SV": (told.saponification_value, "ratio"), "AV": acid_value}
-    basis.book.add("oil_molar_mass", value, "ratio", inputs)
+    basis.book.add("oil_molar_mass", value, "molar_mass", inputs)
 
 
 def add(basis: Basis) -> None:

@@ -131,7 +131,11 @@ def add_settled(basis: Basis) -> None:
         "t": settle,
         **basis.loss_inputs(tank),
     }
-    basis.book.add("settled_temperature", value, "temperature", inputs, resolution=thermometer_k(tank))
+    settled = basis.book.add(
+        "settled_temperature", value, "temperature", inputs, resolution=thermometer_k(tank)
+    )
+    if basis.recipe.stages == 2:
+        add_duty(basis, Duty("heating_time_second", "react", capacity, settled, start))
 
 
 def ester_capacity_j_k(mass_kg: float, middle_c: float) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from generator.chemistry import density, dose, methoxide
 from generator.chemistry.species import METHANOL
+from generator.figures import stages
 from generator.figures.basis import FLAKE_DENSITY_KG_M3, Basis, Inputs, clamped_c, gauge_m3
 from generator.figures.recipe import oil_density_kg_m3
 
@@ -11,6 +12,7 @@ from generator.figures.recipe import oil_density_kg_m3
 def add(basis: Basis) -> None:
     """Methanol by volume, by moles and by mass; the methoxide it makes."""
     _methanol(basis)
+    stages.add_doses(basis)
     _methoxide(basis)
 
 
@@ -48,12 +50,12 @@ def _methanol(basis: Basis) -> None:
 def _methoxide(basis: Basis) -> None:
     """Room it takes and heat it makes, both at the highest titration: the worst charge."""
     catalyst, book = basis.recipe.catalyst, basis.book
-    methanol, most = book["methanol_mass"], book["catalyst_highest"]
+    methanol, most = book["can_methanol_mass"], book["can_catalyst_highest"]
     book.add(
         "methoxide_volume",
-        book["methanol_volume"].value + most.value / FLAKE_DENSITY_KG_M3,
+        book["can_methanol"].value + most.value / FLAKE_DENSITY_KG_M3,
         "volume",
-        {"V_M": book["methanol_volume"], "m_c": most, "ρ_c": (FLAKE_DENSITY_KG_M3, "density")},
+        {"V_M": book["can_methanol"], "m_c": most, "ρ_c": (FLAKE_DENSITY_KG_M3, "density")},
         resolution=gauge_m3(basis.plant.with_role("methoxide")),
     )
     ambient = clamped_c(basis.site.ambient.usual_c, 0.0, 40.0)
@@ -66,7 +68,7 @@ def _methoxide(basis: Basis) -> None:
         {"m_c": most, "Q": (heat, "energy"), "m_M": methanol, "T_a": (ambient, "temperature")},
     )
     # The smallest dose: a tenth of it is no more than a tenth of any other.
-    least = book["titration_00.catalyst_mass"]
+    least = book["can_catalyst_least"]
     share, most_c = basis.given("portion_share"), basis.given("dissolving_most")
     portions = methoxide.portions(least.value, rise, ambient, share.value, most_c.value)
     made_from: Inputs = {"s": share, "m_c": least}

@@ -105,6 +105,7 @@ class FigureBook:
     def __init__(self, units: str) -> None:
         self.units = units
         self._figures: dict[str, Figure] = {}
+        self._same: dict[str, str] = {}
 
     def add(
         self,
@@ -131,11 +132,15 @@ class FigureBook:
         self._figures[figure_id] = figure
         return figure
 
+    def also(self, name: str, figure: Figure) -> None:
+        """Let ``name`` stand for a figure too: what is asked for under it depends on the recipe."""
+        self._same[name] = figure.id
+
     def __getitem__(self, figure_id: str) -> Figure:
-        return self._figures[figure_id]
+        return self._figures[self._same.get(figure_id, figure_id)]
 
     def __contains__(self, figure_id: object) -> bool:
-        return figure_id in self._figures
+        return figure_id in self._figures or figure_id in self._same
 
     def __iter__(self) -> Iterator[Figure]:
         return iter(self._figures.values())
@@ -144,7 +149,7 @@ class FigureBook:
         return len(self._figures)
 
     def get(self, figure_id: str) -> Figure | None:
-        return self._figures.get(figure_id)
+        return self._figures.get(self._same.get(figure_id, figure_id))
 
     def about(self, subject: str) -> list[Figure]:
         """Figures of one piece of equipment."""

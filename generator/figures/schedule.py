@@ -66,15 +66,28 @@ def _dry(basis: Basis) -> list[Part]:
     ]
 
 
+def _again(basis: Basis, parts: list[Part]) -> list[Part]:
+    """The parts, and once more their sum where the batch goes through them twice."""
+    if basis.recipe.stages == 1:
+        return parts
+    once = sum(part.value if isinstance(part, Figure) else part for _, part in parts if part is not None)
+    slower = _of(basis, "react", "heating_time_second")
+    warming = dict(parts).get("t_heat")
+    if slower is not None and "t_heat" in dict(parts):
+        once += slower.value - (warming.value if isinstance(warming, Figure) else 0.0)
+    return [*parts, ("t_again", once)]
+
+
 def _react(basis: Basis) -> list[Part]:
     pump = basis.react_pump
-    return [
+    parts: list[Part] = [
         ("t_in", _moving(basis, "oil_volume", pump, "dry", "react")),
         ("t_inj", basis.book.get("injection_time")),
         ("t_heat", _of(basis, "react", "heating_time_react")),
         ("t_hold", basis.book.get("reaction_time")),
         ("t_out", _moving(basis, "charge_volume", pump, "react", "settle")),
     ]
+    return _again(basis, parts)
 
 
 def _after_settling(basis: Basis) -> str:
@@ -83,11 +96,12 @@ def _after_settling(basis: Basis) -> str:
 
 
 def _settle(basis: Basis) -> list[Part]:
-    return [
+    parts: list[Part] = [
         ("t_in", _moving(basis, "charge_volume", basis.react_pump, "react", "settle")),
         ("t_hold", basis.book.get("settle_time")),
         ("t_out", _moving(basis, "ester_volume", basis.finish_pump, "settle", _after_settling(basis))),
     ]
+    return _again(basis, parts)
 
 
 def _strip(basis: Basis) -> list[Part]:

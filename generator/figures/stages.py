@@ -5,41 +5,71 @@ from __future__ import annotations
 from generator.chemistry import density, dose, stages
 from generator.figures.basis import Basis, Given, Inputs, gauge_m3
 from generator.figures.recipe import dose_rows
+from generator.figures.record import Figure
 from generator.profile.recipe import AcidStep
 
 
-def add(basis: Basis) -> None:
-    """The figures of what this recipe has."""
+def add_doses(basis: Basis) -> None:
+    """What goes into the can at once: the first dose of two, with the second beside it, or all of it.
+
+    It is asked for as ``can_methanol``, ``can_methanol_mass``, ``can_catalyst_usual`` and so on.
+    """
     if basis.recipe.stages == 2:
-        _two(basis)
-    if basis.recipe.acid_step is not None:
-        _acid(basis, basis.recipe.acid_step)
+        _methanol(basis)
+        _flake(basis)
+        pairs = ("methanol", "first_methanol"), ("methanol_mass", "first_methanol_mass")
+        kinds = [*pairs, *((f"catalyst_{n}", f"first_catalyst_{n}") for n in ("usual", "highest", "least"))]
+    else:
+        kinds = [("methanol", "methanol_volume"), ("methanol_mass", "methanol_mass")]
+        kinds += [(f"catalyst_{n}", f"catalyst_{n}") for n in ("usual", "highest")]
+        kinds.append(("catalyst_least", "titration_00.catalyst_mass"))
+    for name, figure_id in kinds:
+        basis.book.also(f"can_{name}", basis.book[figure_id])
 
 
-def _two(basis: Basis) -> None:
-    """Methanol in two parts, flake in two for every row of the dose table; both add up to the whole."""
+def _methanol(basis: Basis) -> None:
     book, share = basis.book, basis.recipe.first_share
     step = gauge_m3(basis.plant.with_role("methoxide"))
-    methanol = book["methanol_volume"]
+    whole, mass = book["methanol_volume"], book["methanol_mass"]
     own = "first_share" in basis.recipe.model_fields_set
     part = book.add("first_share", share, "fraction", own=own)
-    first, second = stages.two_stage_split(methanol.value, book["catalyst_usual"].value, share)
-    inputs: Inputs = {"s": part, "V_M": methanol}
-    done = book.add("first_methanol", first.methanol_m3, "volume", inputs, resolution=step)
-    book.add(
-        "second_methanol", second.methanol_m3, "volume", {"V_M": methanol, "V_M1": done}, resolution=step
-    )
+    first, second = stages.two_stage_split(whole.value, book["catalyst_usual"].value, share)
+    put = book.add("first_methanol", first.methanol_m3, "volume", {"s": part, "V_M": whole}, resolution=step)
+    rest: Inputs = {"V_M": whole, "V_M1": put}
+    book.add("second_methanol", second.methanol_m3, "volume", rest, resolution=step)
+    book.add("first_methanol_mass", share * mass.value, "mass", {"s": part, "m_M": mass})
+
+
+def _flake(basis: Basis) -> None:
+    """Both doses at every row of the dose table, and at the usual, the highest and the least titration."""
+    book = basis.book
     for row in dose_rows(book):
-        one, other = stages.two_stage_split(methanol.value, row.mass.value, share)
-        of_row: Inputs = {"s": part, "m_c": row.mass}
-        put = book.add("first_catalyst", one.catalyst_kg, "weighed_mass", of_row, subject=row.mass.subject)
-        book.add(
-            "second_catalyst",
-            other.catalyst_kg,
-            "weighed_mass",
-            {"m_c": row.mass, "m_c1": put},
-            subject=row.mass.subject,
-        )
+        _split(basis, row.mass, "", row.mass.subject)
+    for name, of in (
+        ("usual", book["catalyst_usual"]),
+        ("highest", book["catalyst_highest"]),
+        ("least", book["titration_00.catalyst_mass"]),
+    ):
+        _split(basis, of, f"_{name}", None)
+
+
+def _split(basis: Basis, whole: Figure, ending: str, subject: str | None) -> None:
+    book, part = basis.book, basis.book["first_share"]
+    first, second = stages.two_stage_split(basis.value("methanol_volume"), whole.value, part.value)
+    made_from: Inputs = {"s": part, "m_c": whole}
+    put = book.add(f"first_catalyst{ending}", first.catalyst_kg, "weighed_mass", made_from, subject=subject)
+    rest: Inputs = {"m_c": whole, "m_c1": put}
+    book.add(f"second_catalyst{ending}", second.catalyst_kg, "weighed_mass", rest, subject=subject)
+
+
+def add(basis: Basis) -> None:
+    """Largest addition of the second dose; the acid step's figures where the recipe has one."""
+    if basis.recipe.stages == 2:
+        share, least = basis.given("portion_share"), basis.book["second_catalyst_least"]
+        made_from: Inputs = {"s": share, "m_c2": least}
+        basis.book.add("second_portion", share.value * least.value, "weighed_mass", made_from)
+    if basis.recipe.acid_step is not None:
+        _acid(basis, basis.recipe.acid_step)
 
 
 def _acid(basis: Basis, step: AcidStep) -> None:

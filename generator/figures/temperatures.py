@@ -71,11 +71,9 @@ def oil_capacity_j_k(basis: Basis, temperature_c: float) -> float:
     return basis.value("oil_mass") * heat.oil_specific_heat_j_kgk(temperature_c)
 
 
-def methanol_capacity_j_k(basis: Basis, temperature_c: float) -> float:
-    """Heat that warms the batch's methanol by a kelvin, J/K; catalyst left out."""
-    return basis.value("methanol_mass") * heat.methanol_specific_heat_j_kgk(
-        clamped_c(temperature_c, 0.0, 65.0)
-    )
+def methanol_capacity_j_k(basis: Basis, temperature_c: float, mass: str = "methanol_mass") -> float:
+    """Heat that warms the batch's methanol, or another mass of it, by a kelvin, J/K; catalyst left out."""
+    return basis.value(mass) * heat.methanol_specific_heat_j_kgk(clamped_c(temperature_c, 0.0, 65.0))
 
 
 def charge_capacity_j_k(basis: Basis) -> float:
@@ -89,11 +87,11 @@ def add_mixing(basis: Basis) -> None:
     book, set_point = basis.book, basis.book["reaction_set_point"]
     methoxide_c = clamped_c(basis.site.ambient.usual_c, -10.0, 65.0)
     oil = oil_capacity_j_k(basis, set_point.value)
-    cold = methanol_capacity_j_k(basis, 0.5 * (methoxide_c + set_point.value))
+    cold = methanol_capacity_j_k(basis, 0.5 * (methoxide_c + set_point.value), "can_methanol_mass")
     step = thermometer_k(basis.plant.with_role("react"))
-    specific = oil / basis.value("oil_mass") / (cold / basis.value("methanol_mass"))
+    specific = oil / basis.value("oil_mass") / (cold / basis.value("can_methanol_mass"))
     shared: Inputs = {
-        "m_M": book["methanol_mass"],
+        "m_M": book["can_methanol_mass"],
         "m_oil": book["oil_mass"],
         "k": (1.0 / specific, "ratio"),
         "T_M": (methoxide_c, "temperature"),

@@ -22,7 +22,10 @@ SET_POINTS_TOGETHER = 5
 
 @dataclass(frozen=True)
 class DoseLine:
-    """One row of the dose table; ``usual`` marks the titration that the profile expects."""
+    """One row of the dose table; ``usual`` marks the titration that the profile expects.
+
+    Of a recipe in two stages ``mass`` is the first dose and ``dose`` the second.
+    """
 
     titration: str
     mass: str
@@ -34,18 +37,20 @@ def dose_lines(desk: Desk) -> list[DoseLine]:
     """Rows in order of titration, up to the highest that the profile allows."""
     usual_ml = desk.profile.feedstock.usual_titration_ml
     rows = dose_rows(desk.book.figures)
+    made = []
     for row in rows:
-        desk.figure(row.mass.id)
-        desk.figure(row.dose.id)
-    return [
-        DoseLine(
-            f"{row.titration_ml:.1f}",
-            row.mass.text,
-            row.dose.text,
-            abs(row.titration_ml - usual_ml) < HALF_TENTH,
-        )
-        for row in rows
-    ]
+        pair = (row.mass, row.dose)
+        if desk.profile.recipe.stages == 2:
+            figures = desk.book.figures
+            pair = (
+                figures[f"{row.mass.subject}.first_catalyst"],
+                figures[f"{row.mass.subject}.second_catalyst"],
+            )
+        for figure in pair:
+            desk.figure(figure.id)
+        usual = abs(row.titration_ml - usual_ml) < HALF_TENTH
+        made.append(DoseLine(f"{row.titration_ml:.1f}", pair[0].text, pair[1].text, usual))
+    return made
 
 
 def dose_card(book: Book) -> Card:
@@ -60,6 +65,7 @@ def dose_card(book: Book) -> Card:
         "banner": texts["banner"].format(base=catalyst.base, purity=purity),
         "titrant": titrant.format(base=catalyst.titrant.base),
         "oil": desk.text(texts["oil"]),
+        "columns": texts["columns_two" if book.profile.recipe.stages == 2 else "columns"],
         "above": texts["above"].format(highest=highest),
     }
     size = int(texts["rows"][book.profile.paper.cards])

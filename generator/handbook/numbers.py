@@ -13,6 +13,7 @@ from generator.handbook.tables import Table, Words, figure_rows, table
 from generator.operations.steps import VALUE_END, VALUE_SPLIT, VALUE_START
 
 TITRATION = "titration_"
+DROP = "drop_"
 
 
 @dataclass(frozen=True)
@@ -66,12 +67,22 @@ def _about(book: Book, figure: Figure) -> str:
         return ""
     if subject.startswith(TITRATION):
         return titration(book, subject)
+    if subject.startswith(DROP):
+        return _drop(book, subject)
     owner, _, part = subject.partition(".")
     try:
         label = tag(book.plant.label(owner))
     except KeyError:
         return clean(subject.replace("_", " "))
     return f"{label} {clean(part.replace('_', ' '))}" if part else label
+
+
+def _drop(book: Book, subject: str) -> str:
+    """Size and temperature of a row of the settling table, as printed."""
+    w = Words(book)
+    micrometres, _, warm = subject.removeprefix(DROP).partition("_at_")
+    size = w.quantity(int(micrometres) * 1e-6, "length")
+    return f"{size}, {w.quantity(float(warm), 'temperature')}"
 
 
 def titration(book: Book, subject: str) -> str:
@@ -121,6 +132,8 @@ def sheet_groups(book: Book, used: Mapping[str, tuple[Use, ...]]) -> list[SheetG
     groups: dict[str, list[Sheet]] = {"": []}
     for figure in book.figures:
         subject = (figure.subject or "").partition(".")[0]
+        if subject.startswith(DROP):
+            subject = ""
         if not subject.startswith(TITRATION):
             groups.setdefault(subject, []).append(sheet(book, figure, used.get(anchor(figure.id), ())))
     w = Words(book)
@@ -137,38 +150,36 @@ def sheet_groups(book: Book, used: Mapping[str, tuple[Use, ...]]) -> list[SheetG
 
 @dataclass(frozen=True)
 class DoseSheet:
-    """One row of the dose table as a calculation: anchors of its two figures and their values."""
+    """One row of the dose table as a calculation: its titration, then anchor and value of each figure."""
 
-    dose_id: str
-    mass_id: str
     titration: str
-    dose: str
-    mass: str
+    cells: tuple[tuple[str, str], ...]
+
+
+def _dose_figures(book: Book) -> list[tuple[str, list[Figure]]]:
+    """By titration as printed: flake per litre, for the batch, and for each dose where there are two."""
+    kinds = ("catalyst_dose", "catalyst_mass", "first_catalyst", "second_catalyst")
+    subjects = {f.subject for f in book.figures if f.subject and f.subject.startswith(TITRATION)}
+    in_order = sorted(subjects, key=lambda s: int(s.removeprefix(TITRATION)))
+    return [(titration(book, s), figure_rows(book, (f"{s}.{kind}" for kind in kinds))) for s in in_order]
 
 
 def dose_sheets(book: Book) -> list[DoseSheet]:
     """The dose table's rows in order of titration."""
-    rows = []
-    subjects = {f.subject for f in book.figures if f.subject and f.subject.startswith(TITRATION)}
-    for subject in sorted(subjects, key=lambda s: int(s.removeprefix(TITRATION))):
-        dose = book.figures.get(f"{subject}.catalyst_dose")
-        mass = book.figures.get(f"{subject}.catalyst_mass")
-        if dose and mass:
-            rows.append(
-                DoseSheet(anchor(dose.id), anchor(mass.id), titration(book, subject), dose.text, mass.text)
-            )
-    return rows
+    return [
+        DoseSheet(shown, tuple((anchor(figure.id), figure.text) for figure in figures))
+        for shown, figures in _dose_figures(book)
+    ]
 
 
 def dose_table(book: Book) -> Table:
-    """Titration, flake per litre of oil, flake for the batch."""
+    """Titration and flake for the batch and per litre of oil; or for each of two doses."""
     rows = []
-    subjects = {f.subject for f in book.figures if f.subject and f.subject.startswith(TITRATION)}
-    for subject in sorted(subjects, key=lambda s: int(s.removeprefix(TITRATION))):
-        dose = book.figures.get(f"{subject}.catalyst_dose")
-        mass = book.figures.get(f"{subject}.catalyst_mass")
-        rows.append((titration(book, subject), valued(mass), valued(dose)))
-    return table("dose", rows)
+    two = book.profile.recipe.stages == 2
+    for shown, figures in _dose_figures(book):
+        per_litre, whole, *doses = (valued(figure) for figure in figures)
+        rows.append((shown, *doses, whole) if two else (shown, whole, per_litre))
+    return table("dose_two" if two else "dose", rows)
 
 
 def figure_table(book: Book, name_of_table: str, ids: Iterable[str]) -> Table:

@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 from markupsafe import Markup
 
-from generator.handbook import hazards, levels, numbers, tables, wiring
+from generator.handbook import hazards, levels, numbers, process, tables, wiring
 from generator.handbook.book import GROUPS, Book, Issue
 from generator.handbook.document import Document, Hung, Kind, fingerprint
 from generator.handbook.marks import MARKS, clean, tag, valued
@@ -166,6 +166,13 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "dose_sheets": numbers.dose_sheets(book),
         "heating": numbers.heating(book),
         "figure_table": lambda name, ids: numbers.figure_table(book, name, ids),
+        "ids_of": lambda *kinds: [f.id for kind in kinds for f in book.figures if f.kind == kind],
+        "route": process.route_table(book),
+        "settling": process.settling_table(book),
+        "tests": process.tests_table(book),
+        "decisions": process.decisions(book),
+        "own_values": process.own_values(book),
+        "customary": process.customary(book),
         "kind_words": interface()["kinds"],
         "to_check": _to_check(book),
         "stops": [f for f in book.findings if f.severity == "stop"],

@@ -8,7 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from generator.chemistry.boiling import methanol_boiling_c, site_pressure_pa
+from generator.chemistry.limits import temperature_ceiling_c
 from generator.plant.plant import Plant
+
+#: Reaction temperature of customary recipes, °C (common practice, no source).
+CUSTOMARY_REACTION_C = 55.0
 
 Facts = Mapping[str, Any]
 
@@ -33,8 +38,19 @@ def _substances(plant: Plant) -> dict[str, Any]:
         "titrates": True,
         "finish": "water_wash" if recipe.washing.method == "water" else "dry_wash",
         "nitrogen": bool(recipe.stripping and recipe.stripping.sweep),
+        "stages": recipe.stages,
+        "acid_step": recipe.acid_step is not None,
+        "low_ceiling": _lies_high(plant),
         "strips": recipe.stripping is not None,
     }
+
+
+def _lies_high(plant: Plant) -> bool:
+    """Whether the ceiling lies below the customary reaction temperature, or cuts the recipe's set point."""
+    site, reaction = plant.profile.site, plant.profile.recipe.reaction
+    pressure = site.barometer_pa or site_pressure_pa(site.altitude_m or 0.0)
+    ceiling = temperature_ceiling_c(methanol_boiling_c(pressure), reaction.margin_k)
+    return ceiling < max(CUSTOMARY_REACTION_C, reaction.set_point_c)
 
 
 def _equipment(plant: Plant) -> dict[str, Any]:

@@ -41,6 +41,7 @@ SHAPE: dict[str, Any] = {
     "documents": [{"id": str, "kind": str, "title": str, "file": str, "fingerprint": str}],
 }
 FIGURE = {"value": float, "unit": str, "shown": str, "formula": str, "inputs": list, "source": str}
+FIGURE["own_value"] = bool
 
 
 def fits(value: Any, shape: Any, where: str = "record") -> None:
