@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from generator.chemistry import density, dose, stages
+from generator.chemistry import density, dose, stages, titration
 from generator.figures.basis import Basis, Given, Inputs, gauge_m3
-from generator.figures.recipe import dose_rows
+from generator.figures.recipe import SAMPLE_ML, dose_rows, oil_density_kg_m3
 from generator.figures.record import Figure
 from generator.profile.recipe import AcidStep
+
+#: Water and acid in the acid layer, both counted as water: more room than they take, kg/m3 (derived).
+WATER_KG_M3 = 998.2
 
 
 def add_doses(basis: Basis) -> None:
@@ -80,10 +83,23 @@ def _acid(basis: Basis, step: AcidStep) -> None:
     answer = dose.acid_pretreatment(book["oil_mass"].value * ffa.value, catalyst.base)
     rho = density.methanol_density_kg_m3(basis.recipe.methanol.measured_at_c)
     book.add("acid_methanol", answer.methanol_kg / rho, "volume", oil | {"ρ_M": (rho, "density")})
-    strength: Given = (step.acid_strength, "mass_fraction")
+    strength = book.add("acid_strength", step.acid_strength, "mass_fraction")
     acid_kg = answer.acid_pure_kg / step.acid_strength
     acid = book.add("acid_mass", acid_kg, "weighed_mass", oil | {"p_a": strength})
     book.add("acid_water", answer.water_formed_kg, "mass", oil)
+    sample_g = SAMPLE_ML * oil_density_kg_m3(basis) / 1000.0
+    limit, strength_n = basis.given("ffa_single"), book["titrant_normality"]
+    reading = titration.titration_for_ffa_ml(limit.value, strength_n.value, sample_g)
+    weighed: Given = (sample_g / 1000.0, "mass")
+    book.add(
+        "acid_from_titration", reading, "titration_volume", {"F_1": limit, "N": strength_n, "m_s": weighed}
+    )
+    book.add(
+        "acid_waste_volume",
+        answer.methanol_kg / rho + (acid_kg + answer.water_formed_kg) / WATER_KG_M3,
+        "volume",
+        {"V_Ma": book["acid_methanol"], "m_a": acid, "m_Wa": book["acid_water"]},
+    )
     left = basis.given("acid_left_in_oil")
     extra = stages.base_for_acid_left_kg(answer.acid_pure_kg, left.value, catalyst.base, catalyst.purity)
     purity: Given = (catalyst.purity, "mass_fraction")

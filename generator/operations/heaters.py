@@ -12,6 +12,7 @@ DUTIES: dict[str, tuple[str, str, str]] = {
     "dry": ("drying_set_point", "drying_high_limit", "heating_time_dry"),
     "preheat": ("preheat", "high_limit", "heating_time_preheat"),
     "react": ("reaction_set_point", "high_limit", "heating_time_react"),
+    "acid": ("acid_set_point", "high_limit", "heating_time_acid"),
     "strip": ("strip_set_point", "strip_high_limit", "heating_time_strip"),
     "fuel": ("fuel_drying_set_point", "high_limit", "heating_time_fuel"),
 }

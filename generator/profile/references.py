@@ -125,6 +125,15 @@ def _roles(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
             yield "role_missing", ("vessels",), {"role": needed}
     if profile.recipe.stripping and "strip" not in holders and not broken:
         yield "role_missing", ("vessels",), {"role": "strip"}
+    if profile.recipe.acid_step and not broken:
+        yield from _acid_step(holders)
+
+
+def _acid_step(holders: dict[str, list[str]]) -> Iterator[Found]:
+    if "acid_waste" not in holders:
+        yield "role_missing", ("vessels",), {"role": "acid_waste"}
+    if holders.get("dry") == holders.get("react"):
+        yield "acid_step_one_vessel", ("recipe", "acid_step"), {}
 
 
 def _names_of_vessels(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:

@@ -37,6 +37,7 @@ Role = Literal[
     "methoxide",
     "recovered_methanol",
     "waste_water",
+    "acid_waste",
 ]
 
 Material = Literal["stainless", "steel", "galvanised", "aluminium", "copper", "brass", "plastic"]

@@ -23,6 +23,7 @@ Trail = tuple[str | int, ...]
 #: Roles of vessels that hold methanol neat, or liquid that gives off as much vapour as methanol does.
 FLAMMABLE_ROLES: Final = frozenset(
     {"react", "settle", "strip", "wash", "methoxide", "methanol", "glycerin", "recovered_methanol"}
+    | {"acid_waste"}
 )
 #: Roles of all vessels in whose headspace there may be methanol.
 METHANOL_ROLES: Final = FLAMMABLE_ROLES | {"fuel", "waste_water"}

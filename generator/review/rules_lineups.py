@@ -30,6 +30,8 @@ def transfers_needed(plant: Plant) -> tuple[Want, ...]:
     if profile.recipe.washing.method == "water":
         supply = next(id_ for id_, part in profile.supplies.items() if part.carries == "water")
         wants += [Want(supply, role["wash"]), Want(role["wash"], role["waste_water"])]
+    if profile.recipe.acid_step and "acid_waste" in role:
+        wants += [Want(role["react"], role["dry"]), Want(role["react"], role["acid_waste"])]
     return tuple(wants)
 
 

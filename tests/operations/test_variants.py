@@ -56,6 +56,40 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
     "a can without thermometer": ("larkstead", {"vessels.methoxide_can.thermometer": None}),
     "both units": ("quillmere", {"units": "both"}),
     "a label with words": ("quillmere", {"valves.v03.label": "red handle, left"}),
+    "two stages": ("quillmere", {"recipe.stages": "2"}),
+    "two stages in one vessel": ("larkstead", {"recipe.stages": "2"}),
+    "acid before the base": (
+        "quillmere",
+        {
+            "recipe.acid_step": {
+                "acid_strength": "96 %",
+                "highest_ffa": "8 %",
+                "left_share": "20 %",
+                "set_point": "58 degC",
+            },
+            "vessels.acid_drum": {
+                "label": "ACID",
+                "name": "Acid layer drum",
+                "roles": ["acid_waste"],
+                "shape": {
+                    "kind": "vertical_cylinder",
+                    "diameter": "0.40 m",
+                    "height": "0.50 m",
+                    "bottom": "flat",
+                },
+                "elevation": "0 m",
+                "material": "stainless",
+                "closed": "yes",
+                "movable": "yes",
+                "vent": {"to": "outdoors", "bore": "25 mm", "height_above_ground": "4.0 m"},
+                "ports": {"top": {"height": "0.50 m", "space": "gas"}},
+                "gauge": {"kind": "dipstick", "resolution": "1 L"},
+                "earthed": "yes",
+            },
+            "valves.v30": {"label": "30", "kind": "ball"},
+            "lines.acid_out": {"from": "reactor.drain", "to": "acid_drum.top", "valves": ["v30"]},
+        },
+    ),
 }
 
 
@@ -93,6 +127,36 @@ def test_what_is_missing_is_replaced_and_not_only_left_out() -> None:
     assert "nitrogen" not in _text(_expanded(*VARIANTS["condenser without sweep"]), "strip").lower()
     bare = _text(_expanded(*VARIANTS["reactor without a heater"]), "react")
     assert "heater" not in bare.lower()
+
+
+def test_two_stages_give_each_dose_by_its_own_amount() -> None:
+    for name in ("two stages", "two stages in one vessel"):
+        made = _expanded(*VARIANTS[name])
+        ids = [procedure.id for procedure in made.procedures]
+        assert ids.index("drain-glycerin") < ids.index("second-dose") < ids.index("conversion-test")
+        plant = Plant(edited(*VARIANTS[name]))
+        book = compute(plant, react_pump=react_pump(plant), finish_pump=None)
+        assert f"holds {book['first_methanol'].text}" in _text(made, "methoxide")
+        assert f"holds {book['second_methanol'].text}" in _text(made, "second-dose")
+        assert book["second_portion"].text in _text(made, "second-dose")
+    one = [procedure.id for procedure in _expanded("quillmere", {}).procedures]
+    assert "second-dose" not in one and "acid-step" not in one
+
+
+def test_acid_goes_into_methanol_and_its_layer_into_a_drum_of_its_own() -> None:
+    made = _expanded(*VARIANTS["acid before the base"])
+    assert not made.problems and not made.missing
+    steps = next(p for p in made.procedures if p.id == "acid-step").steps
+    texts = [plain(step.text) for step in steps]
+    poured = next(n for n, text in enumerate(texts) if text.startswith("Pour a tenth"))
+    assert any("Work hand pump" in text for text in texts[:poured]), "methanol is in before the acid"
+    assert any("30" in text and text.startswith("Open") for text in texts)
+    assert not any("GLY" in text for text in texts)
+
+
+def test_high_ground_is_said_where_it_matters() -> None:
+    assert "at this height no higher" in _text(_expanded(*VARIANTS["a site at 2600 m"]), "react")
+    assert "at this height" not in _text(_expanded("quillmere", {}), "react")
 
 
 def test_a_second_person_becomes_a_repeat_from_zero_for_one_who_works_alone() -> None:

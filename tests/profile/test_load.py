@@ -25,8 +25,10 @@ def problems_of(file: Path, text: str) -> tuple[Problem, ...]:
 @pytest.mark.parametrize("path", RIGS, ids=lambda path: path.stem)
 def test_demo_rigs_load(path: Path) -> None:
     loaded = load(path)
-    assert loaded.name == path.stem and loaded.files == (path,)
+    assert loaded.name == path.stem and loaded.files[0] == path
     assert loaded.text == path.read_text(encoding="utf-8")
+    if len(loaded.files) > 1:
+        return  # a profile that states differences only has none of its vessels in its own lines
     first = next(iter(loaded.profile.vessels))
     line = loaded.text.splitlines()[loaded.place("vessels", first).line - 1]
     assert line.strip().startswith(f"{first}:")
@@ -34,7 +36,7 @@ def test_demo_rigs_load(path: Path) -> None:
 
 
 def test_units_that_are_wrong_are_told_once(tmp_path: Path) -> None:
-    for path in RIGS:
+    for path in (path for path in RIGS if len(load(path).files) == 1):
         lines = path.read_text(encoding="utf-8").splitlines()
         text = "\n".join("units: imperial" if line.startswith("units:") else line for line in lines)
         assert [p.code for p in problems_of(tmp_path / "rig.yaml", text)] == ["not_one_of"]

@@ -162,7 +162,13 @@ SITE = (
     swap("S36", "warn", Q, MEOH, "diameter: 0.57 m", "diameter: 0.80 m", "methanol_drum:"),
     swap("S36-site", "stop", Q, MEOH, "diameter: 0.57 m", "diameter: 3.0 m", "methanol_drum:"),
     swap("S45", "note", Q, "site:", "works_alone: no", "works_alone: yes"),
-    swap("titrant-base", "note", Q, "titrant:", "base: KOH", "base: NaOH"),
+    swap("oil-two-stages", "note", Q, "feedstock:", "highest_titration: 5.0 mL", "highest_titration: 7.0 mL"),
+    swap("oil-refused", "warn", Q, "feedstock:", "highest_titration: 5.0 mL", "highest_titration: 11.0 mL"),
+    # 5.0 mL of sodium hydroxide titrant stand for 3.9 % free fatty acid, which is another rule's matter.
+    Case(
+        "titrant-base", "note", Q, (("titrant:", "base: KOH", "base: NaOH"),), ("titrant:", "base: NaOH"),
+        also=("oil-two-stages",),
+    ),
     swap("S35", "stop", Q, "  containment:", "height: 0.18 m", "height: 0.08 m", "containment:"),
     Case(
         "S35-required", "warn", Q,
