@@ -88,12 +88,13 @@ def _acid(basis: Basis, step: AcidStep) -> None:
     acid = book.add("acid_mass", acid_kg, "weighed_mass", oil | {"p_a": strength})
     book.add("acid_water", answer.water_formed_kg, "mass", oil)
     sample_g = SAMPLE_ML * oil_density_kg_m3(basis) / 1000.0
-    limit, strength_n = basis.given("ffa_single"), book["titrant_normality"]
-    reading = titration.titration_for_ffa_ml(limit.value, strength_n.value, sample_g)
-    weighed: Given = (sample_g / 1000.0, "mass")
-    book.add(
-        "acid_from_titration", reading, "titration_volume", {"F_1": limit, "N": strength_n, "m_s": weighed}
-    )
+    weighed: Inputs = {"N": book["titrant_normality"], "m_s": (sample_g / 1000.0, "mass")}
+    for kind, symbol, share in (
+        ("acid_goal", "F_1", basis.given("ffa_single")),
+        ("acid_titration_most", "FFA", ffa),
+    ):
+        reading = titration.titration_for_ffa_ml(share.value, basis.value("titrant_normality"), sample_g)
+        book.add(kind, reading, "titration_volume", {symbol: share, **weighed})
     book.add(
         "acid_waste_volume",
         answer.methanol_kg / rho + (acid_kg + answer.water_formed_kg) / WATER_KG_M3,

@@ -86,8 +86,9 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
                 "gauge": {"kind": "dipstick", "resolution": "1 L"},
                 "earthed": "yes",
             },
+            "vessels.reactor.ports.lowest": {"height": "0 m"},
             "valves.v30": {"label": "30", "kind": "ball"},
-            "lines.acid_out": {"from": "reactor.drain", "to": "acid_drum.top", "valves": ["v30"]},
+            "lines.acid_out": {"from": "reactor.lowest", "to": "acid_drum.top", "valves": ["v30"]},
         },
     ),
 }
