@@ -87,14 +87,7 @@ def _acid(basis: Basis, step: AcidStep) -> None:
     acid_kg = answer.acid_pure_kg / step.acid_strength
     acid = book.add("acid_mass", acid_kg, "weighed_mass", oil | {"p_a": strength})
     book.add("acid_water", answer.water_formed_kg, "mass", oil)
-    sample_g = SAMPLE_ML * oil_density_kg_m3(basis) / 1000.0
-    weighed: Inputs = {"N": book["titrant_normality"], "m_s": (sample_g / 1000.0, "mass")}
-    for kind, symbol, share in (
-        ("acid_goal", "F_1", basis.given("ffa_single")),
-        ("acid_titration_most", "FFA", ffa),
-    ):
-        reading = titration.titration_for_ffa_ml(share.value, basis.value("titrant_normality"), sample_g)
-        book.add(kind, reading, "titration_volume", {symbol: share, **weighed})
+    _acid_titrations(basis, ffa)
     book.add(
         "acid_waste_volume",
         answer.methanol_kg / rho + (acid_kg + answer.water_formed_kg) / WATER_KG_M3,
@@ -112,3 +105,14 @@ def _acid(basis: Basis, step: AcidStep) -> None:
     book.add("acid_set_point", min(step.set_point_c, basis.value("ceiling")), "temperature")
     book.add("acid_time", step.time_s, "time")
     book.add("acid_settling", step.settling_s, "time")
+
+
+def _acid_titrations(basis: Basis, most: Figure) -> None:
+    """Burette readings that the acid step has to reach, and that it is for at most."""
+    book, strength = basis.book, basis.book["titrant_normality"]
+    sample_g = SAMPLE_ML * oil_density_kg_m3(basis) / 1000.0
+    weighed: Inputs = {"N": strength, "m_s": (sample_g / 1000.0, "mass")}
+    limits = ("acid_goal", "F_1", basis.given("ffa_single")), ("acid_titration_most", "FFA", most)
+    for kind, symbol, ffa in limits:
+        reading = titration.titration_for_ffa_ml(ffa.value, strength.value, sample_g)
+        book.add(kind, reading, "titration_volume", {symbol: ffa, **weighed})
