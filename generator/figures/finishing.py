@@ -31,22 +31,31 @@ def add(basis: Basis) -> None:
 def _strip(basis: Basis, recipe: Stripping) -> None:
     book, tank = basis.book, basis.plant.the("strip")
     set_point = book.add("strip_set_point", recipe.set_point_c, "temperature", resolution=thermometer_k(tank))
-    pressure = min(basis.value("site_pressure"), boiling.SEA_LEVEL_PRESSURE_PA)
+    pressure = _pressure(basis, recipe)
     before = book["ester_methanol"]
-    boiled = min(before.value, stripping.methanol_left_fraction(recipe.set_point_c, pressure))
+    boiled = min(before.value, stripping.methanol_left_fraction(recipe.set_point_c, pressure.value))
     by_heat = book.add(
-        "strip_left_by_heat",
-        boiled,
-        "mass_fraction",
-        {"T": set_point, "P": (pressure, "pressure"), "w_0": before},
+        "strip_left_by_heat", boiled, "mass_fraction", {"T": set_point, "P": pressure, "w_0": before}
     )
     left = by_heat
     if recipe.sweep is not None and recipe.target_share < boiled:
-        left = _sweep(basis, recipe, recipe.sweep.flow_m3s, pressure)
+        left = _sweep(basis, recipe, recipe.sweep.flow_m3s, pressure.value)
     else:
         left = book.add("strip_left", boiled, "mass_fraction", {"w_h": by_heat})
     _recovered(basis, left)
     _strip_duty(basis, set_point, boiled)
+
+
+def _pressure(basis: Basis, recipe: Stripping) -> Figure:
+    """What the ester boils under: the vacuum's absolute pressure, else the site's (as far as the table)."""
+    book = basis.book
+    if recipe.vacuum is None:
+        bounded = min(basis.value("site_pressure"), boiling.SEA_LEVEL_PRESSURE_PA)
+        return book.add("strip_pressure", bounded, "pressure", {"P_a": book["site_pressure"]})
+    stated: Given = (recipe.vacuum.pressure_pa, "pressure")
+    pressure = book.add("strip_pressure", recipe.vacuum.pressure_pa, "pressure", {"P_v": stated})
+    book.add("condensing_below", boiling.methanol_dew_point_c(pressure.value), "temperature", {"P": pressure})
+    return pressure
 
 
 def _sweep(basis: Basis, recipe: Stripping, flow_m3s: float, pressure_pa: float) -> Figure:

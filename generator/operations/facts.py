@@ -38,6 +38,7 @@ def _substances(plant: Plant) -> dict[str, Any]:
         "titrates": True,
         "finish": "water_wash" if recipe.washing.method == "water" else "dry_wash",
         "nitrogen": bool(recipe.stripping and recipe.stripping.sweep),
+        "vacuum": bool(recipe.stripping and recipe.stripping.vacuum),
         "stages": recipe.stages,
         "acid_step": recipe.acid_step is not None,
         "low_ceiling": _lies_high(plant),

@@ -54,6 +54,7 @@ class Words:
             shutoff=self.shutoff,
             spout=self.spout,
             vent_condenser=self.vent_condenser,
+            vacuum=self.vacuum,
             job_title=job_title,
             fact=dict(known),
             profile=plant.profile,
@@ -96,6 +97,11 @@ class Words:
     def vent_condenser(self, name: str) -> str:
         """Id of the condenser that a vessel breathes through."""
         return str(self._plant.profile.vessels[self.equipment(name)].vent.condenser)
+
+    def vacuum(self, part: str) -> str:
+        """A painted label of the vacuum pump: ``label``, ``air_valve``, ``gauge_label``."""
+        condenser = self._plant.profile.condensers[self.vent_condenser("strip")]
+        return mark_label(str(getattr(condenser.vacuum, part)))
 
     def figure_id(self, kind: str, subject: str | None = None) -> str:
         return f"{self.equipment(subject)}.{kind}" if subject else kind

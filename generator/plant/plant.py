@@ -78,6 +78,11 @@ class Plant:
         owner, _, heater = equipment_id.partition(".")
         if heater and owner in profile.vessels and heater in profile.vessels[owner].heaters:
             return profile.vessels[owner].heaters[heater].label
+        if heater == "vacuum" and owner in profile.condensers:
+            vacuum = profile.condensers[owner].vacuum
+            if vacuum is None:
+                raise KeyError(equipment_id)
+            return vacuum.label
         for section in (
             profile.vessels,
             profile.pumps,

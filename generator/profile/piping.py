@@ -134,6 +134,20 @@ class Inline(Part):
         return self
 
 
+class VacuumPump(Part):
+    """Draws on a condenser's outlet and blows outdoors. ``air_valve`` stands open but for the vacuum itself:
+    everything behind the condenser breathes through it.
+    """
+
+    label: Label
+    name: Name
+    power_w: Power = Field(alias="power")
+    rated_for_vapour: bool
+    lowest_pressure_pa: Pressure = Field(alias="lowest_pressure")
+    gauge_label: Label
+    air_valve: Label
+
+
 class Condenser(Part):
     """Cools a vessel's vapour; ``drains_to`` is the vessel that gets the condensate."""
 
@@ -143,6 +157,7 @@ class Condenser(Part):
     water_flow_m3s: Flow = Field(alias="water_flow")
     water_valve: Label
     vent: Literal["outdoors"] = "outdoors"
+    vacuum: VacuumPump | None = None
 
 
 class PinnedRoute(Part):

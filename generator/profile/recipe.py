@@ -13,6 +13,7 @@ from generator.profile.types import (
     MolarRatio,
     Name,
     Part,
+    Pressure,
     Temperature,
     TemperatureStep,
     Time,
@@ -153,12 +154,25 @@ class AcidStep(Part):
     settling_s: Time = Field(alias="settling", default=8 * 3600.0)
 
 
+class Vacuum(Part):
+    """Absolute pressure at which the methanol is driven off."""
+
+    pressure_pa: Pressure = Field(alias="pressure", ge=5e3, le=80e3)
+
+
 class Stripping(Part):
-    """Methanol driven off behind a condenser."""
+    """Methanol driven off behind a condenser, helped by a sweep of gas or by vacuum."""
 
     set_point_c: Temperature = Field(alias="set_point", ge=70, le=120)
     target_share: Fraction = Field(alias="target_share", gt=0, le=0.01)
     sweep: Sweep | None = None
+    vacuum: Vacuum | None = None
+
+    @model_validator(mode="after")
+    def _one_help(self) -> Stripping:
+        if self.sweep is not None and self.vacuum is not None:
+            raise PydanticCustomError("sweep_and_vacuum", "sweep or vacuum", {})
+        return self
 
 
 class WaterWash(Part):

@@ -127,6 +127,15 @@ def _roles(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
         yield "role_missing", ("vessels",), {"role": "strip"}
     if profile.recipe.acid_step and not broken:
         yield from _acid_step(holders)
+    if profile.recipe.stripping and profile.recipe.stripping.vacuum and not broken:
+        yield from _vacuum(profile, holders)
+
+
+def _vacuum(profile: Profile, holders: dict[str, list[str]]) -> Iterator[Found]:
+    for vessel_id in holders.get("strip", [])[:1]:
+        condenser = profile.condensers.get(profile.vessels[vessel_id].vent.condenser or "")
+        if condenser is None or condenser.vacuum is None:
+            yield "no_vacuum_pump", ("recipe", "stripping", "vacuum"), {"vessel": vessel_id}
 
 
 def _acid_step(holders: dict[str, list[str]]) -> Iterator[Found]:
@@ -165,6 +174,7 @@ def _named_vessels(profile: Profile) -> Iterator[tuple[str, tuple[str | int, ...
 def _emergency_stop(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
     heaters = {f"{v}.{h}" for v, vessel in profile.vessels.items() for h in vessel.heaters}
     allowed = heaters | set(profile.pumps)
+    allowed |= {f"{id_}.vacuum" for id_, condenser in profile.condensers.items() if condenser.vacuum}
     for index, cut in enumerate(profile.safety.emergency_stop.cuts):
         if cut not in allowed and cut.partition(".")[0] not in broken:
             path = ("safety", "emergency_stop", "cuts", index)

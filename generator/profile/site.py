@@ -90,7 +90,9 @@ class Site(Part):
 
 
 class EmergencyStop(Part):
-    """What the red button does. ``cuts`` names heaters (``vessel.heater``) and pumps by id."""
+    """What the red button does. ``cuts`` names heaters (``vessel.heater``), pumps by id and
+    vacuum pumps (``condenser.vacuum``).
+    """
 
     place: Name
     latching: bool

@@ -180,6 +180,7 @@ class Vessel(Part):
     material: Material
     insulated: bool = False
     closed: bool
+    rated_for_vacuum: bool = False
     movable: bool = False
     max_fill: Fraction = 0.90
     max_temperature_c: Temperature | None = Field(alias="max_temperature", default=None)

@@ -21,6 +21,7 @@ from generator.review import (
     rules_shapes,
     rules_site,
     rules_temperatures,
+    rules_vacuum,
     rules_vents,
     rules_volumes,
 )
@@ -50,6 +51,10 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_vents.flame_arrester,
     rules_vents.closed_vessels,
     rules_vents.heated_vessels_breathe,
+    rules_vacuum.rated_vessels,
+    rules_vacuum.collector_closed,
+    rules_vacuum.pump_rated,
+    rules_vacuum.pressure_reached,
     rules_materials.plastic,
     rules_materials.heated_plastic,
     rules_materials.metals_in_lye,

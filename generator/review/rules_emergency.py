@@ -13,7 +13,7 @@ NOTHING: Final = frozenset({"-", "–", "?", "n/a", "na", "no", "none", "nowhere
 
 
 def stop_cuts_all(ctx: Context) -> Iterator[Finding]:
-    """S46: the emergency stop cuts every heater and every motor-driven pump."""
+    """S46: the emergency stop cuts every heater, every motor-driven pump and every vacuum pump."""
     cuts, at = set(ctx.profile.safety.emergency_stop.cuts), ("safety", "emergency_stop", "cuts")
     loads = {
         f"{tank.id}.{key}": f"{heater.label}, {ctx.name(tank.id)}" for tank, key, heater in ctx.heaters()
@@ -21,6 +21,9 @@ def stop_cuts_all(ctx: Context) -> Iterator[Finding]:
     for id_, pump in ctx.profile.pumps.items():
         if is_electric(pump.kind, pump.power_w):
             loads[id_] = ctx.name(id_)
+    for id_, condenser in ctx.profile.condensers.items():
+        if condenser.vacuum is not None:
+            loads[f"{id_}.vacuum"] = f"{condenser.vacuum.name} ({condenser.vacuum.label})"
     for load, name in loads.items():
         if load not in cuts:
             yield ctx.finding("S46", "stop", at, [load], load=name, id=load)

@@ -24,7 +24,7 @@ def transfers_needed(plant: Plant) -> tuple[Want, ...]:
     tower = next((id_ for id_, part in profile.inline.items() if part.kind in TOWERS), None)
     via = tower if profile.recipe.washing.method == "tower" else None
     wants.append(Want(chain[-1], role["fuel"], via=via))
-    wants.append(Want(role["settle"], role["glycerin"], driver="gravity"))
+    wants.append(Want(role["settle"], role["glycerin"]))
     wants.append(Want(role["methanol"], role["methoxide"]))
     wants.append(Want(role["react"], role["react"], beside=role["methoxide"]))
     if profile.recipe.washing.method == "water":

@@ -21,8 +21,14 @@ def plastic(ctx: Context) -> Iterator[Finding]:
             at, name = ("vessels", tank.id, "material"), ctx.name(tank.id)
             if FLAMMABLE_ROLES & set(tank.vessel.roles):
                 yield ctx.finding("S11", "stop", at, [tank.id], vessel=name)
-            else:
+            elif not _methanol_gone(ctx):
                 yield ctx.finding("S11-finished", "warn", at, [tank.id], vessel=name)
+
+
+def _methanol_gone(ctx: Context) -> bool:
+    """Whether methanol is driven off before the wash, and fuel tested before it leaves the washing tank."""
+    recipe = ctx.profile.recipe
+    return recipe.stripping is not None and recipe.washing.method == "water"
 
 
 def heated_plastic(ctx: Context) -> Iterator[Finding]:

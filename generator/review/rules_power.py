@@ -124,7 +124,9 @@ def mains_load(ctx: Context) -> Iterator[Finding]:
     mains = ctx.profile.site.mains
     heaters_a = [heater.power_w / heater.supply_voltage_v for _, _, heater in ctx.heaters()]
     motors = [pump for pump in ctx.profile.pumps.values() if is_electric(pump.kind, pump.power_w)]
-    total_a = sum(heaters_a) + sum((pump.power_w or 0.0) / mains.voltage_v for pump in motors)
+    motors_w = sum(pump.power_w or 0.0 for pump in motors)
+    motors_w += sum(part.vacuum.power_w for part in ctx.profile.condensers.values() if part.vacuum)
+    total_a = sum(heaters_a) + motors_w / mains.voltage_v
     largest_a = max(heaters_a, default=0.0)
     facts = {"total": ctx.least(total_a, "current"), "circuit": ctx.stated(mains.circuit_a, "current")}
     at = ("site", "mains", "circuit")

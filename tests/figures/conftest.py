@@ -15,7 +15,7 @@ from generator.plant.plant import Plant
 from generator.profile.model import Profile
 
 PROFILES = Path(__file__).resolve().parents[2] / "equipment_profiles"
-PUMPS = {"quillmere": ("p1", "p2"), "larkstead": ("pump", "pump")}
+PUMPS = {"quillmere": ("p1", "p2"), "larkstead": ("pump", "pump"), "withyburn": ("pump", "pump")}
 REMOVE = object()
 
 BookOf = Callable[..., FigureBook]

@@ -64,6 +64,7 @@ def books(book_of: BookOf) -> list[FigureBook]:
         book_of("quillmere", weak),
         book_of("quillmere", ratio, pumps=False),
         book_of("quillmere", EVERYTHING),
+        book_of("withyburn"),
     ]
 
 

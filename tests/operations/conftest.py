@@ -1,4 +1,4 @@
-"""Both demo rigs, expanded once."""
+"""Demo rigs of each kind, expanded once."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from generator.operations.expand import Expanded, expand, react_pump
 from generator.plant.plant import Plant
 from tests.rigs import rig
 
-RIGS = ("quillmere", "larkstead")
+RIGS = ("quillmere", "larkstead", "withyburn")
 
 
 @cache

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-Q, L = "quillmere", "larkstead"
+Q, L, W = "quillmere", "larkstead", "withyburn"
 REACTOR, DRYER, SETTLER, CAN = "\n  reactor:\n", "\n  dryer:\n", "\n  settler:\n", "\n  charge_can:\n"
 FUEL, GLYCERIN = "\n  fuel_tank:\n", "\n  glycerin_drum:\n"
 MEOH, RECOVERED = "\n  methanol_drum:\n", "\n  recovered_can:\n"
@@ -260,7 +260,31 @@ LINE_UPS = (
     ),
 )  # fmt: skip
 
+TANK, CONDENSER = "\n  tank:\n", "\n  condenser:\n"
+VACUUM = (
+    swap("vacuum-rating", "stop", W, TANK, "    rated_for_vacuum: yes\n", "", "tank:"),
+    swap(
+        "vacuum-collector",
+        "stop",
+        W,
+        RECOVERED,
+        "vent: {to: condenser, condenser: condenser, bore: 25 mm}",
+        "vent: {to: outdoors, bore: 25 mm, height_above_ground: 4.0 m, flame_arrester: yes}",
+        "to: outdoors",
+    ),
+    swap("vacuum-unrated", "stop", W, CONDENSER, "rated_for_vapour: yes", "rated_for_vapour: no"),
+    Case(
+        "vacuum-depth",
+        "stop",
+        W,
+        ((CONDENSER, "lowest_pressure: 8 kPa", "lowest_pressure: 25 kPa"),),
+        ("\n  stripping:\n", "vacuum: {pressure"),
+    ),
+    swap("vacuum-water", "warn", W, "    vacuum: {", "pressure: 20 kPa", "pressure: 12 kPa"),
+    swap("S46", "stop", W, "cuts:", ", condenser.vacuum", "", "cuts:"),
+)
+
 CASES = (
     *POWER, *TEMPERATURES, *VENTS, *MATERIALS, *IGNITION, *SITE,
-    *EMERGENCY, *VOLUMES, *SHAPES, *PUMPS, *LINE_UPS,
+    *EMERGENCY, *VOLUMES, *SHAPES, *PUMPS, *LINE_UPS, *VACUUM,
 )  # fmt: skip

@@ -29,7 +29,7 @@ def keys(findings: tuple[Finding, ...]) -> Counter[tuple[str, str, tuple[str, ..
     return Counter((f.rule, f.severity, f.equipment) for f in findings)
 
 
-@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead", "highfold", "withyburn"])
 def test_a_sound_rig_gives_nothing_but_notes(rig: str) -> None:
     assert [(f.severity, f.rule, str(f.place)) for f in as_it_is(rig) if f.severity != "note"] == []
 
