@@ -12,6 +12,8 @@ from generator.figures.temperatures import charge_capacity_j_k, oil_capacity_j_k
 from generator.plant.plant import Tank
 
 MINUTE_S: Final = 60.0
+#: Glycerin of a batch may set below this (common practice, no source).
+GLYCERIN_SETS_C: Final = 35.0
 #: A rise below this is none: the mix landed on its set point.
 NO_RISE_K: Final = 1e-6
 
@@ -134,8 +136,27 @@ def add_settled(basis: Basis) -> None:
     settled = basis.book.add(
         "settled_temperature", value, "temperature", inputs, resolution=thermometer_k(tank)
     )
+    _drain_by(basis, tank, capacity, settled)
     if basis.recipe.stages == 2:
         add_duty(basis, Duty("heating_time_second", "react", capacity, settled, start))
+
+
+def _drain_by(basis: Basis, tank: Tank, capacity_j_k: float, settled: Figure) -> None:
+    """How long a batch may rest on the coldest day before its glycerin sets; nothing where it stays warm."""
+    book, ambient_c = basis.book, basis.site.ambient.lowest_c
+    sets = book.add("glycerin_sets", GLYCERIN_SETS_C, "temperature")
+    start = book["reaction_set_point"]
+    if settled.value >= sets.value or start.value <= sets.value:
+        return
+    answer = heating.cooling_time(capacity_j_k, basis.loss_w_k(tank), ambient_c, start.value, sets.value)
+    if isinstance(answer, heating.Reaches):
+        inputs: Inputs = {
+            "C": (capacity_j_k, "energy"),
+            "T_r": start,
+            "T_set": sets,
+            "T_a": (ambient_c, "temperature"),
+        }
+        book.add("drain_by", answer.time_s, "time", inputs | basis.loss_inputs(tank), resolution=MINUTE_S)
 
 
 def ester_capacity_j_k(mass_kg: float, middle_c: float) -> float:

@@ -56,6 +56,8 @@ def _glycerin(basis: Basis) -> None:
         inputs = _charge_inputs(basis, name)
         book.add(f"glycerin_{name}", answer.glycerin_layer_m3, "volume", inputs, resolution=step)
     drained, oil = book["glycerin_usual"], book["oil_volume"]
+    # Half of what is computed (common practice, no source): less than that has not settled yet.
+    book.add("glycerin_least", 0.5 * drained.value, "volume", {"V_g": drained}, resolution=step)
     book.add("glycerin_share", drained.value / oil.value, "fraction", {"V_g": drained, "V_oil": oil})
 
 

@@ -23,6 +23,13 @@ def scenes() -> dict[str, dict[str, Any]]:
     return loaded
 
 
+@cache
+def _spill_limits() -> dict[str, dict[str, str]]:
+    text = (CONTENT / "hazards" / "emergency.yaml").read_text(encoding="utf-8")
+    limits: dict[str, dict[str, str]] = yaml.safe_load(text)["spill_limits"]
+    return limits
+
+
 def scenes_for(known: Facts) -> dict[str, dict[str, Any]]:
     """The scenes of a plant with these facts, each with the steps that it can do."""
     return {
@@ -30,6 +37,7 @@ def scenes_for(known: Facts) -> dict[str, dict[str, Any]]:
             **scene,
             "do_now": _doable(scene["do_now"], known),
             **({"then": _doable(scene["then"], known)} if "then" in scene else {}),
+            **({"why": _doable(scene["why"], known)} if "why" in scene else {}),
         }
         for key, scene in scenes().items()
         if holds(scene["when"], known)
@@ -46,8 +54,10 @@ def places(plant: Plant) -> dict[str, str]:
     """What the sentences may name: who to call, where things are, the valve that shuts the methoxide in."""
     site, safety = plant.profile.site, plant.profile.safety
     kinds = step_words()["extinguishers"]
+    ours = "outdoors" if site.placement == "outdoors" else "indoors"  # under a roof vapour gathers
     extinguishers = "; ".join(f"{e.place} ({kinds[e.kind]})" for e in safety.extinguishers)
     return {
+        "spill_limit": _spill_limits()[ours][plant.profile.units],
         "emergency_number": site.contacts.emergency_number,
         "poison_centre": site.contacts.poison_centre,
         "muster_point": site.contacts.muster_point,

@@ -27,6 +27,7 @@ OPERATIONS: dict[str, Operation] = {
     "hold": plain.hold,
     "dress": plain.dress,
     "lock_heaters": heaters.lock_heaters,
+    "prove_cover": heaters.prove_cover,
     "heater_off": heaters.heater_off,
     "heat": heaters.heat,
     "cool": heaters.cool,
@@ -97,9 +98,11 @@ def react_pump(plant: Plant) -> str | None:
 
 def expand(plant: Plant, figures: FigureBook) -> Expanded:
     """All procedures of content for this plant. A phase that it does not use says why."""
-    known = facts(plant)
+    known = {**facts(plant), "stays_warm": "drain_by" not in figures}
     words = Words(plant, figures, known)
     line_ups = LineUps(plant)
+    words.knows(spill_limit=emergency.places(plant)["spill_limit"])
+    words.teach(driver=lambda one, other: line_ups.driver(Want(words.equipment(one), words.equipment(other))))
     used = [(name, data) for name, data in sources() if holds(data.get("when"), known) or "unused" in data]
     counts: dict[str, int] = {}
     procedures = []

@@ -79,7 +79,7 @@ def _vessels(plant: Plant) -> dict[str, Any]:
         first, second = plant.with_role(one), plant.with_role(other)
         return first is not None and second is not None and first.id == second.id
 
-    react = plant.with_role("react")
+    react, settle = plant.with_role("react"), plant.with_role("settle")
     finish = "strip" if plant.profile.recipe.stripping else "wash"
     return {
         "overnight": plant.profile.recipe.settling.time_s >= 6 * 3600,
@@ -90,7 +90,22 @@ def _vessels(plant: Plant) -> dict[str, Any]:
         "separate_finisher": plant.with_role(finish) is not None and not same("settle", finish),
         "separate_washer": plant.with_role("wash") is not None and not same("settle", "wash"),
         "react_heats": bool(react and react.vessel.heaters),
+        "settle_heats": bool(settle and settle.vessel.heaters),
+        "sees_layers": _gauge(plant, "settle") == "sight_tube",
+        "sees_wash": _gauge(plant, "wash") == "sight_tube",
+        "settle_thermometer": _has_thermometer(plant, "settle"),
     }
+
+
+def _gauge(plant: Plant, role: str) -> str:
+    """How the contents of the vessel with a role are read; ``none`` where they are not."""
+    tank = plant.with_role(role)
+    return tank.vessel.gauge.kind if tank and tank.vessel.gauge else "none"
+
+
+def _has_thermometer(plant: Plant, role: str) -> bool:
+    tank = plant.with_role(role)
+    return tank is not None and tank.vessel.thermometer is not None
 
 
 def _drains_into_the_open(plant: Plant) -> bool:

@@ -26,6 +26,17 @@ def lock_heaters(maker: Maker, given: str | Sequence[str], options: Mapping[str,
         maker.add("lock_heater", {"heater": heater}, equipment=(heater,), **extra)
 
 
+def prove_cover(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
+    """Each heated vessel filled to its cover volume, and its level compared with the mark."""
+    by_vessel: dict[str, list[str]] = {}
+    for heater in maker.heaters([given]):
+        by_vessel.setdefault(heater.partition(".")[0], []).append(heater)
+    for vessel, heaters in by_vessel.items():
+        data = {"vessel": vessel, "heaters": heaters}
+        maker.add("prove_fill", data, equipment=(vessel,), **options)
+        maker.add("prove_level", data, equipment=(vessel, *heaters), **options)
+
+
 def heater_off(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
     """Switch every heater of a vessel off."""
     for heater in maker.heaters([given]):

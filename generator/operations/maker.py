@@ -31,6 +31,13 @@ class LineUps:
                 self.problems[want.id] = (want, error.problem)
         return self.found.get(want.id)
 
+    def driver(self, want: Want) -> str:
+        """What moves the liquid: ``pump``, ``gravity`` or ``supply``; ``none`` where there is no line-up."""
+        found = self.get(want)
+        if found is None:
+            return "none"
+        return "pump" if found.pump is not None else found.streams[0].driver
+
 
 @dataclass
 class Maker:
@@ -80,7 +87,7 @@ class Maker:
         )
 
     def _filled(self, template: str | None, data: Mapping[str, Any]) -> str | None:
-        return self.words.fill(template, data) if template else None
+        return (self.words.fill(template, data) or None) if template else None
 
     def _take_heading(self) -> str | None:
         heading, self.heading = self.heading, None

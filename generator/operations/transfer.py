@@ -166,10 +166,10 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
         action = "work_pump" if maker.plant.profile.pumps[pump].kind == "hand" else "start_pump"
         maker.add(action, {**data, "pump": pump}, equipment=(pump,), **common)
     destination = data["destination"]
-    watched = given.get("watch", destination)
+    watched = maker.words.fill(str(given.get("watch", destination)))
     facts = {
         **data,
-        "watched": maker.vessel(str(watched)),
+        "watched": maker.vessel(watched),
         "until": maker.words.fill(str(given["until"]), {"emptied": _emptied(maker, found)}),
         "limit": maker.words.value("fill_limit", destination),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from typing import Any
 
@@ -61,6 +61,14 @@ class Words:
         )
         self._env = env
         self._compiled: dict[str, Template] = {}
+
+    def knows(self, **texts: str) -> None:
+        """More words for the templates, of what another module of operations finds."""
+        self._env.globals.update(texts)
+
+    def teach(self, **functions: Callable[..., str]) -> None:
+        """More functions for the templates, of what is known only while procedures expand."""
+        self._env.globals.update(functions)
 
     def equipment(self, name: str) -> str:
         """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay.

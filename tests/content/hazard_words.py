@@ -23,7 +23,7 @@ SHEET_KEYS = {
 }
 PLACES = {
     "emergency_number", "poison_centre", "muster_point", "site_address", "isolator_place", "eyewash_place",
-    "shower_place", "extinguisher_places", "methoxide_valve",
+    "shower_place", "extinguisher_places", "methoxide_valve", "spill_limit",
 }
 LONGEST_STEP_WORDS, MOST_CARD_STEPS = 20, 6
 METHANOL_BEARING = ("methanol", "methoxide", "glycerin_with_methanol", "unfinished_ester", "wash_water")

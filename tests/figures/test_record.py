@@ -53,7 +53,11 @@ EVERYTHING: dict[str, Any] = {
 
 @pytest.fixture(scope="module")
 def books(book_of: BookOf) -> list[FigureBook]:
-    weak = {"vessels.reactor.heaters.element.rated_power": "200 W", "site.barometer": "98 kPa"}
+    weak = {
+        "vessels.reactor.heaters.element.rated_power": "200 W",
+        "site.barometer": "98 kPa",
+        "vessels.settler.insulated": "no",
+    }
     ratio = {
         "recipe.methanol": {"molar_ratio": "6:1"},
         "site.jurisdiction": "england",

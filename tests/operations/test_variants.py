@@ -165,3 +165,62 @@ def test_a_second_person_becomes_a_repeat_from_zero_for_one_who_works_alone() ->
     alone = _text(_expanded(*VARIANTS["alone"]), "titrate")
     assert "a second person" in two and "a second person" not in alone
     assert "again from zero" in alone
+
+
+def test_every_heated_vessel_proves_its_cover_mark_before_methanol_comes() -> None:
+    for name in ("quillmere", "larkstead"):
+        plant = Plant(edited(name, {}))
+        steps = next(p for p in _expanded(name, {}).procedures if p.id == "first-start").steps
+        heated = [v for v, vessel in plant.profile.vessels.items() if vessel.heaters]
+        assert [s.data["vessel"] for s in steps if s.action == "prove_level"] == heated
+        assert [s.data["vessel"] for s in steps if s.action == "prove_fill"] == heated
+
+
+def test_a_batch_that_would_set_is_drained_before_it_does() -> None:
+    """A settler without insulation: the rest ends by the computed time, not by the recipe's."""
+    edits = {"vessels.settler.insulated": "no"}
+    plant = Plant(edited("quillmere", edits))
+    book = compute(plant, react_pump=react_pump(plant), finish_pump=None)
+    assert book["settled_temperature"].value < 35.0
+    assert book["drain_by"].value < book["settle_time"].value
+    text = _text(_expanded("quillmere", edits), "settle")
+    assert f"by when it must be drained: {book['drain_by'].text}" in text
+    assert "or longer" not in text and "every heater off" in text
+    warm = _text(_expanded("quillmere", {}), "settle")
+    assert "by when it must be drained" not in warm and "or longer. Touch nothing" in warm
+
+
+def test_glycerin_is_drained_to_the_line_that_was_read_and_never_to_a_computed_volume_alone() -> None:
+    for name in ("quillmere", "larkstead"):
+        made = _expanded(name, {})
+        drain = next(p for p in made.procedures if p.id == "drain-glycerin")
+        watch = [plain(s.text) for s in drain.steps if s.action == "watch_until"]
+        assert "until the line between the layers comes to its outlet" in watch[0]
+        assert "by gravity" in plain(drain.purpose)
+    blind = _expanded("quillmere", {"vessels.settler.gauge": {"kind": "dipstick", "resolution": "5 L"}})
+    steps = next(p for p in blind.procedures if p.id == "drain-glycerin").steps
+    assert not any("Read the line" in plain(s.text) for s in steps)
+    assert any("turns pale and thin" in plain(s.text) for s in steps)
+
+
+def test_one_who_works_alone_is_told_who_checks_and_counts_nobody() -> None:
+    alone, two = _expanded(*VARIANTS["alone"]), _expanded("quillmere", {})
+    for scene in ("fire", "spill", "power-alarm"):
+        assert "Count the people" not in _text(alone, scene)
+    assert "Call your contact from outside" in _text(alone, "fire")
+    assert "Count the people" in _text(two, "fire") and "your contact" not in _text(two, "fire")
+    assert "Call your contact: methanol is opened now" in _text(alone, "methoxide")
+
+
+def test_the_end_of_an_emergency_stop_names_only_what_the_rig_has() -> None:
+    bare = next(p for p in _expanded("larkstead", {}).procedures if p.id == "emergency-stop")
+    assert not {"fan", "alarm", "cooling"} & set(plain(bare.ends).replace(",", "").split())
+    full = next(p for p in _expanded("quillmere", {}).procedures if p.id == "emergency-stop")
+    assert "fan" in plain(full.ends) and "gas alarm" in plain(full.ends)
+
+
+def test_heaters_are_switched_off_before_the_power_can_return() -> None:
+    for name in ("quillmere", "larkstead"):
+        texts = _text(_expanded(name, {}), "power-alarm")
+        assert texts.index("Press the emergency stop") < texts.index("Switch off every heater")
+        assert texts.index("Switch off every heater") < texts.index("Go outside")
