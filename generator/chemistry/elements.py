@@ -26,12 +26,11 @@ def element_power_w(rated_power_w: float, rated_voltage_v: float, voltage_v: flo
     Args:
         rated_power_w: power on the rating plate [W], above 0.
         rated_voltage_v: voltage on the rating plate [V], above 0.
-        voltage_v: voltage it is run on [V], above 0 and not above the rated one.
-    Returns: power [W].
+        voltage_v: voltage it is run on [V], above 0.
+    Returns: power [W]; above the rated voltage it is more than the element was made for.
     Source: derived; Ohm's law with constant resistance.
     """
     positive(rated_power_w=rated_power_w, rated_voltage_v=rated_voltage_v, voltage_v=voltage_v)
-    within("voltage_v", voltage_v, 0.0, rated_voltage_v)
     return rated_power_w * (voltage_v / rated_voltage_v) ** 2
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from generator.chemistry.heating import Stream, mixed_temperature_c
 from generator.chemistry.ranges import positive, within
 
 #: Sensor 2 K, thermostat differential 2 K, weather 1 K (common practice, no source).
@@ -130,7 +131,8 @@ def preheat_plan(
     oil = preheat_ceiling_c(ceiling_c, *capacities, methoxide_c)
     if wanted <= oil:
         return PreheatPlan(wanted, mix_c, 0.0, None)
-    share = methoxide_heat_capacity_j_k / (oil_heat_capacity_j_k + methoxide_heat_capacity_j_k)
-    mix = oil + share * (methoxide_c - oil)
+    # Only mass times specific heat counts, so that product stands as the mass at a specific heat of 1.
+    oil_stream = Stream(oil_heat_capacity_j_k, 1.0, oil)
+    mix = mixed_temperature_c((oil_stream, Stream(methoxide_heat_capacity_j_k, 1.0, methoxide_c)))
     needed = mix_c - (ceiling_c - mix_c) * oil_heat_capacity_j_k / methoxide_heat_capacity_j_k
     return PreheatPlan(oil, mix, mix_c - mix, needed if methoxide_c < needed <= ceiling_c else None)

@@ -11,9 +11,22 @@ from generator.chemistry.ranges import fractions, positive, within
 
 Site = Literal["sheltered", "exposed"]
 Shell = Literal["bare", "insulated"]
+Finish = Literal["stainless", "metal", "other"]
 
 _GRAVITY: Final = 9.80665
 _STEFAN: Final = 5.670374419e-8  # W/m2K4
+
+#: Least and greatest emissivity of a wall, from clean to dulled by heat and oil: stainless steel; zinc,
+#: aluminium and copper; paint, rust and plastic (from memory, handbook values).
+EMISSIVITIES: Final[Mapping[Finish, tuple[float, float]]] = {
+    "stainless": (0.3, 0.6),
+    "metal": (0.05, 0.8),
+    "other": (0.8, 0.95),
+}
+# A low wall loses more than a high one, by 5 % from 0.5 to 2 m.
+_ROOM_C: Final = 20.0
+_LOW_WALL_M: Final = 0.5
+_HIGH_WALL_M: Final = 2.0
 
 # W/m2K on the whole shell, contents at 38 °C, the warmest column published.
 _LOSS: Final[Mapping[tuple[Site, Shell], float]] = {
@@ -31,11 +44,45 @@ def shell_loss_w_m2k(site: Site, shell: Shell) -> float:
     Args:
         site: indoors or behind walls, or in the open wind [sheltered or exposed].
         shell: whether the shell is insulated [bare or insulated].
-    Returns: loss coefficient [W/m2K], for contents at about 38 °C. At 55 °C a painted bare wall in still air
-        comes to 10.8 and a bright one to 6.8 (library-computed: ht).
+    Returns: loss coefficient [W/m2K], for contents at about 38 °C. A hotter bare wall loses more: see the
+        most and the least for bare vessels.
     Source: published; Engineering ToolBox, Oil Filled Tanks - Heat Loss.
     """
     return _LOSS[site, shell]
+
+
+def bare_loss_most_w_m2k(site: Site, finish: Finish, wall_c: float) -> float:
+    """Most that a bare vessel is taken to lose while it is heated: a low, dull wall at its hottest.
+
+    Equation: the larger of the table's coefficient and that of a wall 0.5 m high in air of 20 °C with the
+    greatest emissivity of its finish; in the wind more by the table's own ratio.
+    Args:
+        site: indoors or behind walls, or in the open wind [sheltered or exposed].
+        finish: what the wall's outside is [stainless, metal or other].
+        wall_c: hottest temperature it is heated to [°C], above 20 to 120.
+    Returns: loss coefficient [W/m2K].
+    Source: published; Churchill and Chu (1975) with Stefan-Boltzmann, and Engineering ToolBox, Oil Filled
+        Tanks - Heat Loss. Emissivities from memory, handbook values.
+    """
+    wind = _LOSS[site, "bare"] / _LOSS["sheltered", "bare"]
+    still = bare_wall_loss_w_m2k(wall_c, _ROOM_C, _LOW_WALL_M, EMISSIVITIES[finish][1])
+    return max(_LOSS[site, "bare"], wind * still)
+
+
+def bare_loss_least_w_m2k(finish: Finish, wall_c: float) -> float:
+    """Least that a bare vessel is taken to lose while one waits for it to cool: a high, clean wall.
+
+    Equation: the smaller of the sheltered table's coefficient and that of a wall 2 m high in air of 20 °C
+    with the least emissivity of its finish.
+    Args:
+        finish: what the wall's outside is [stainless, metal or other].
+        wall_c: temperature waited for [°C], above 20 to 120.
+    Returns: loss coefficient [W/m2K].
+    Source: published; Churchill and Chu (1975) with Stefan-Boltzmann, and Engineering ToolBox, Oil Filled
+        Tanks - Heat Loss. Emissivities from memory, handbook values.
+    """
+    still = bare_wall_loss_w_m2k(wall_c, _ROOM_C, _HIGH_WALL_M, EMISSIVITIES[finish][0])
+    return min(_LOSS["sheltered", "bare"], still)
 
 
 def insulated_loss_w_m2k(thickness_m: float, conductivity_w_mk: float, surface_w_m2k: float) -> float:
@@ -61,7 +108,7 @@ def bare_wall_loss_w_m2k(wall_c: float, ambient_c: float, height_m: float, emiss
     Equation: Nu = {0.825 + 0.387 Ra^(1/6) / [1 + (0.492/Pr)^(9/16)]^(8/27)}^2, h = Nu k / H with air at the
     mean temperature; plus e sigma (Tw^4 - Ta^4) / (Tw - Ta).
     Args:
-        wall_c: temperature of the wall [°C], above ambient_c to 100.
+        wall_c: temperature of the wall [°C], above ambient_c to 120.
         ambient_c: temperature of air and surroundings [°C], 0 to 40.
         height_m: height of the wall [m], 0.1 to 5.
         emissivity: emissivity of its surface [fraction], 0 to 1; paint 0.9, bright stainless steel 0.3.
@@ -70,7 +117,7 @@ def bare_wall_loss_w_m2k(wall_c: float, ambient_c: float, height_m: float, emiss
         library-computed, CoolProp.
     """
     within("ambient_c", ambient_c, 0.0, 40.0)
-    within("wall_c", wall_c, math.nextafter(ambient_c, 100.0), 100.0)
+    within("wall_c", wall_c, math.nextafter(ambient_c, 120.0), 120.0)
     within("height_m", height_m, 0.1, 5.0)
     fractions(emissivity=emissivity)
     film_c = 0.5 * (wall_c + ambient_c)

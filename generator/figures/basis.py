@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from generator.chemistry import density
+from generator.chemistry import density, shell_loss
 from generator.figures import values
 from generator.figures.record import Figure, FigureBook
 from generator.plant.plant import Plant, Tank
@@ -17,8 +17,9 @@ from generator.profile.site import Site
 Given = Figure | tuple[float, str]
 Inputs = dict[str, Given]
 
-#: Density of the flake, for the room it takes up in methanol, kg/m3 (common practice, no source).
-FLAKE_DENSITY_KG_M3: Final = 2040.0
+
+#: Wall temperature for which the least loss of a bare vessel is worked out, °C: what one waits for.
+COOLED_C: Final = 38.0
 
 
 @dataclass(frozen=True)
@@ -65,14 +66,42 @@ class Basis:
         )
 
     def loss_coefficient(self, tank: Tank) -> Figure:
-        """Loss coefficient of a vessel's shell, W/m2K, as a figure."""
-        key = values.loss_key(tank.vessel.insulated)
-        there = self.book.get(key)
+        """Loss coefficient of a vessel's shell, W/m2K: one of each bare vessel, one for all insulated."""
+        vessel = tank.vessel
+        key = values.loss_key(vessel.insulated)
+        own = getattr(self.profile.own_values, key) is not None
+        each = not own and not vessel.insulated
+        there = self.book.get(f"{tank.id}.{key}" if each else key)
         if there is not None:
             return there
-        own = getattr(self.profile.own_values, key) is not None
-        loss = values.loss_w_m2k(self.profile, tank.vessel.insulated)
-        return self.book.add(key, loss, "heat_transfer", own=own)
+        hottest: Inputs = {
+            "T_w": (values.hottest_c(self.profile, vessel), "temperature"),
+            "ε": (shell_loss.EMISSIVITIES[values.finish(vessel)][1], "fraction"),
+        }
+        return self.book.add(
+            key,
+            values.loss_w_m2k(self.profile, vessel),
+            "heat_transfer",
+            hottest if each else {},
+            subject=tank.id if each else None,
+            own=own,
+        )
+
+    def cooling_coefficient(self, tank: Tank) -> Figure:
+        """Loss coefficient to wait with, W/m2K: of a bare vessel the least, else as for heating."""
+        if tank.vessel.insulated or self.profile.own_values.loss_bare is not None:
+            return self.loss_coefficient(tank)
+        there = self.book.get(f"{tank.id}.loss_bare_least")
+        if there is not None:
+            return there
+        finish = values.finish(tank.vessel)
+        return self.book.add(
+            "loss_bare_least",
+            shell_loss.bare_loss_least_w_m2k(finish, COOLED_C),
+            "heat_transfer",
+            {"T_w": (COOLED_C, "temperature"), "ε": (shell_loss.EMISSIVITIES[finish][0], "fraction")},
+            subject=tank.id,
+        )
 
     def loss_inputs(self, tank: Tank) -> Inputs:
         """The two numbers a vessel's heat loss is made from."""
@@ -109,5 +138,6 @@ def thermometer_k(tank: Tank | None) -> float | None:
 
 def oil_m3_at(basis: Basis, temperature_c: float) -> float:
     """Volume of the batch's oil at a temperature, m3 (15 to 110 °C)."""
-    rho_15 = basis.value("oil_density_15")
-    return basis.value("oil_mass") / density.oil_density_kg_m3(temperature_c, rho_15)
+    batch, rho_15 = basis.recipe.batch, basis.value("oil_density_15")
+    then, now = (density.oil_density_kg_m3(c, rho_15) for c in (batch.measured_at_c, temperature_c))
+    return density.volume_at_m3(batch.oil_m3, then, now)

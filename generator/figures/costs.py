@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from generator.chemistry import cost
 from generator.figures.basis import Basis, Inputs
+from generator.figures.heating import comes_cold
 from generator.figures.record import Figure
 from generator.profile.prices import Prices
 
 #: Duties that heat, by the role of their vessel: time to get there, time held, temperature held.
 DUTIES = (
     ("dry", "heating_time_dry", "drying_time"),
+    ("react", "heating_time_preheat", None),
     ("react", "heating_time_react", "reaction_time"),
     ("react", "heating_time_second", "reaction_time"),
     ("strip", "heating_time_strip", "sweep_time"),
     ("wash", "heating_time_fuel", "fuel_drying_time"),
 )
+NAMES = {"heating_time_preheat": "E_preheat", "heating_time_second": "E_second"}
 
 
 def add(basis: Basis) -> None:
@@ -30,16 +33,18 @@ def _energy(basis: Basis) -> Figure:
     inputs: Inputs = {}
     heated = 0.0
     for role, warming, holding in DUTIES:
-        tank, held = basis.plant.with_role(role), book.get(holding)
+        tank, held = basis.plant.with_role(role), book.get(holding or "")
         second = warming == "heating_time_second"
         if tank is None or not tank.vessel.heaters or (second and basis.recipe.stages == 1):
+            continue
+        if warming == "heating_time_preheat" and not comes_cold(basis):
             continue
         time, power = book.get(f"{tank.id}.{warming}"), book[f"{tank.id}.element_power"]
         loss = book.get(f"{tank.id}.heat_loss")
         energy = power.value * time.value if time is not None else 0.0
         energy += loss.value * held.value if loss is not None and held is not None else 0.0
         heated += energy
-        inputs["E_second" if second else f"E_{role}"] = (energy, "energy")
+        inputs[NAMES.get(warming, f"E_{role}")] = (energy, "energy")
     pumped = _pumped_j(basis)
     inputs["E_pumps"] = (pumped, "energy")
     return book.add("energy_batch", heated + pumped, "energy", inputs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from generator.chemistry import heat, heating
+from generator.chemistry import heat, heating, runaway
 from generator.figures.basis import Basis, Given, Inputs, clamped_c, plain, thermometer_k
 from generator.figures.record import Figure
 from generator.figures.temperatures import charge_capacity_j_k, oil_capacity_j_k
@@ -35,13 +35,16 @@ def add_batch(basis: Basis) -> None:
     drying, set_point = basis.book["drying_set_point"], basis.book["reaction_set_point"]
     middle = 0.5 * (basis.site.ambient.lowest_c + drying.value)
     add_duty(basis, Duty("heating_time_dry", "dry", oil_capacity_j_k(basis, middle), lowest, drying))
+    preheat = basis.book["preheat"]
+    cold = oil_capacity_j_k(basis, 0.5 * (basis.site.ambient.lowest_c + preheat.value))
+    add_duty(basis, Duty("heating_time_preheat", "react", cold, lowest, preheat))
     mixed = basis.book["mix_temperature"]
     add_duty(basis, Duty("heating_time_react", "react", charge_capacity_j_k(basis), mixed, set_point))
     _runaway(basis)
     dryer = basis.plant.with_role("dry")
     if dryer is not None:
-        capacity = oil_capacity_j_k(basis, 0.5 * (drying.value + basis.value("preheat")))
-        add_cooling(basis, "cool_to_preheat_time", dryer, capacity, drying, basis.book["preheat"])
+        capacity = oil_capacity_j_k(basis, 0.5 * (drying.value + preheat.value))
+        add_cooling(basis, "cool_to_preheat_time", dryer, capacity, drying, preheat)
 
 
 def add_duty(basis: Basis, duty: Duty) -> None:
@@ -79,6 +82,12 @@ def add_duty(basis: Basis, duty: Duty) -> None:
     basis.book.add(duty.kind, answer.time_s, "time", inputs | loss, subject=tank.id)
 
 
+def comes_cold(basis: Basis) -> bool:
+    """Whether the oil comes to the reactor as cold as the place: nothing warmed it for drying."""
+    tank = basis.plant.with_role("dry")
+    return tank is None or f"{tank.id}.heating_time_dry" not in basis.book
+
+
 def _runaway(basis: Basis) -> None:
     """Heater stuck on at the reaction set point, no loss counted: the soonest that methanol boils."""
     tank = basis.plant.with_role("react")
@@ -86,9 +95,12 @@ def _runaway(basis: Basis) -> None:
         return
     capacity, power = charge_capacity_j_k(basis), basis.book[f"{tank.id}.element_power"]
     start, end = basis.book["reaction_set_point"], basis.book["methanol_boiling_point"]
-    seconds = capacity * (end.value - start.value) / power.value
-    inputs: Inputs = {"C": (capacity, "energy"), "T_b": end, "T_r": start, "P": power}
-    basis.book.add("runaway_time", seconds, "time", inputs)
+    latent = heat.methanol_latent_heat_j_kg(clamped_c(end.value, 0.0, 65.0))
+    no_loss_w_k, ambient_c = 0.0, basis.site.ambient.highest_c
+    answer = runaway.runaway(capacity, power.value, no_loss_w_k, ambient_c, start.value, end.value, latent)
+    if isinstance(answer, runaway.Runaway):
+        inputs: Inputs = {"C": (capacity, "energy"), "T_b": end, "T_r": start, "P": power}
+        basis.book.add("runaway_time", answer.time_s, "time", inputs)
 
 
 def add_cooling(
@@ -104,15 +116,19 @@ def add_cooling(
     ambient_c = basis.site.ambient.highest_c
     if target_c >= start.value or target_c <= ambient_c:
         return
-    answer = heating.cooling_time(capacity_j_k, basis.loss_w_k(tank), ambient_c, start.value, target_c)
+    coefficient, area_m2 = basis.cooling_coefficient(tank), tank.shape.shell_area_m2()
+    loss_w_k = coefficient.value * area_m2
+    answer = heating.cooling_time(capacity_j_k, loss_w_k, ambient_c, start.value, target_c)
     if isinstance(answer, heating.Reaches):
         inputs: Inputs = {
             "C": (capacity_j_k, "energy"),
             "T_1": start,
             "T_2": target,
             "T_a": (ambient_c, "temperature"),
+            "U": coefficient,
+            "A": (area_m2, "area"),
         }
-        basis.book.add(kind, answer.time_s, "time", inputs | basis.loss_inputs(tank), resolution=MINUTE_S)
+        basis.book.add(kind, answer.time_s, "time", inputs, resolution=MINUTE_S)
 
 
 def add_settled(basis: Basis) -> None:
@@ -178,6 +194,8 @@ def add_losses(basis: Basis) -> None:
         points = [basis.book[kind] for kind in kinds if kind in basis.book]
         if tank.vessel.heaters and points:
             point = max(points, key=lambda figure: figure.value)
-            loss = basis.loss_w_k(tank) * max(point.value - ambient_c, 0.0)
+            warm_c = max(point.value, ambient_c)
+            coefficient, area_m2 = basis.loss_coefficient(tank).value, tank.shape.shell_area_m2()
+            loss = heating.heat_loss_w(coefficient, area_m2, warm_c, ambient_c)
             inputs: Inputs = {"T": point, "T_a": (ambient_c, "temperature"), **basis.loss_inputs(tank)}
             basis.book.add("heat_loss", loss, "power", inputs, subject=tank.id)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from generator.chemistry import density, dose, methoxide
+from generator.chemistry import density, dose, headspace, methoxide
 from generator.chemistry.species import METHANOL
 from generator.figures import stages
-from generator.figures.basis import FLAKE_DENSITY_KG_M3, Basis, Inputs, clamped_c, gauge_m3
+from generator.figures.basis import Basis, Inputs, clamped_c, gauge_m3
 from generator.figures.recipe import oil_density_kg_m3
 
 
@@ -51,11 +51,12 @@ def _methoxide(basis: Basis) -> None:
     """Room it takes and heat it makes, both at the highest titration: the worst charge."""
     catalyst, book = basis.recipe.catalyst, basis.book
     methanol, most = book["can_methanol_mass"], book["can_catalyst_highest"]
+    measured_c = basis.recipe.methanol.measured_at_c
     book.add(
         "methoxide_volume",
-        book["can_methanol"].value + most.value / FLAKE_DENSITY_KG_M3,
+        headspace.methoxide_volume_m3(methanol.value, most.value, measured_c),
         "volume",
-        {"V_M": book["can_methanol"], "m_c": most, "ρ_c": (FLAKE_DENSITY_KG_M3, "density")},
+        {"V_M": book["can_methanol"], "m_c": most, "ρ_c": (headspace.SOLID_BASE_KG_M3, "density")},
         resolution=gauge_m3(basis.plant.with_role("methoxide")),
     )
     ambient = clamped_c(basis.site.ambient.usual_c, 0.0, 40.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from generator.chemistry.throughput import Stage, timetable
 from generator.figures.basis import Basis
+from generator.figures.heating import comes_cold
 from generator.figures.record import Figure, FigureBook
 from generator.plant.plant import Tank
 
@@ -87,7 +88,8 @@ def _react(basis: Basis) -> list[Part]:
         ("t_hold", basis.book.get("reaction_time")),
         ("t_out", _moving(basis, "charge_volume", pump, "react", "settle")),
     ]
-    return _again(basis, parts)
+    cold = _of(basis, "react", "heating_time_preheat") if comes_cold(basis) else None
+    return [("t_pre", cold), *_again(basis, parts)]
 
 
 def _after_settling(basis: Basis) -> str:

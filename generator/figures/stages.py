@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from generator.chemistry import density, dose, stages, titration
-from generator.figures.basis import Basis, Given, Inputs, gauge_m3
+from generator.chemistry import density, dose, heat, stages, titration
+from generator.chemistry.heating import Stream, heat_capacity_j_k
+from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3
+from generator.figures.heating import Duty, add_duty
 from generator.figures.recipe import SAMPLE_ML, dose_rows, oil_density_kg_m3
 from generator.figures.record import Figure
+from generator.figures.temperatures import oil_stream
 from generator.profile.recipe import AcidStep
 
 #: Water and acid in the acid layer, both counted as water: more room than they take, kg/m3 (derived).
@@ -102,9 +105,19 @@ def _acid(basis: Basis, step: AcidStep) -> None:
     rounds = stages.acid_rounds(ffa.value, step.left_share, stages.PRETREATED_FFA)
     share: Given = (step.left_share, "fraction")
     book.add("acid_rounds", float(rounds), "count", {"FFA": ffa, "s": share})
-    book.add("acid_set_point", min(step.set_point_c, basis.value("ceiling")), "temperature")
+    target = book.add("acid_set_point", min(step.set_point_c, basis.value("ceiling")), "temperature")
+    _acid_heating(basis, target, answer.methanol_kg)
     book.add("acid_time", step.time_s, "time")
     book.add("acid_settling", step.settling_s, "time")
+
+
+def _acid_heating(basis: Basis, target: Figure, methanol_kg: float) -> None:
+    """Time to warm oil and the acid step's methanol from the coldest air."""
+    lowest_c = basis.site.ambient.lowest_c
+    specific = heat.methanol_specific_heat_j_kgk(clamped_c(target.value, 0.0, 65.0))
+    parts = oil_stream(basis, target.value), Stream(methanol_kg, specific, lowest_c)
+    duty = Duty("heating_time_acid", "react", heat_capacity_j_k(parts), (lowest_c, "temperature"), target)
+    add_duty(basis, duty)
 
 
 def _acid_titrations(basis: Basis, most: Figure) -> None:

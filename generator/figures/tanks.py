@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from generator.chemistry import elements
 from generator.figures.basis import Basis, Given, Inputs, gauge_m3
 from generator.plant.plant import Tank
@@ -79,7 +81,7 @@ def _elements(basis: Basis, tank: Tank) -> None:
         inputs[f"P_r{mark}"] = (heater.rated_power_w, "power")
         inputs[f"E{mark}"] = (heater.supply_voltage_v, "voltage")
         inputs[f"E_r{mark}"] = (heater.rated_voltage_v, "voltage")
-    power = sum(heater.power_w for heater in heaters)
+    power = math.fsum(heater_power_w(heater) for heater in heaters)
     basis.book.add("element_power", power, "power", inputs, subject=tank.id)
     known = [pair for heater in heaters if (pair := _density(heater)) is not None]
     if known:
@@ -87,21 +89,26 @@ def _elements(basis: Basis, tank: Tank) -> None:
         basis.book.add("element_density", value, "watt_density", made_from, subject=tank.id)
 
 
+def heater_power_w(heater: Heater) -> float:
+    """Power of a heater on the voltage it is run on, W."""
+    return elements.element_power_w(heater.rated_power_w, heater.rated_voltage_v, heater.supply_voltage_v)
+
+
 def _density(heater: Heater) -> tuple[float, Inputs] | None:
     """Watt density at the supply's voltage; None where neither it nor the sheath's size is known."""
-    share = (heater.supply_voltage_v / heater.rated_voltage_v) ** 2
+    power = heater_power_w(heater)
     if heater.rated_watt_density_w_m2 is not None:
         rated = heater.rated_watt_density_w_m2
-        return rated * share, {
+        return rated * power / heater.rated_power_w, {
             "w_r": (rated, "watt_density"),
             "E": (heater.supply_voltage_v, "voltage"),
             "E_r": (heater.rated_voltage_v, "voltage"),
         }
     if heater.sheath_diameter_m is None or heater.heated_length_m is None:
         return None
-    value = elements.watt_density_w_m2(heater.power_w, heater.sheath_diameter_m, heater.heated_length_m)
+    value = elements.watt_density_w_m2(power, heater.sheath_diameter_m, heater.heated_length_m)
     return value, {
-        "P": (heater.power_w, "power"),
+        "P": (power, "power"),
         "d": (heater.sheath_diameter_m, "length"),
         "l": (heater.heated_length_m, "length"),
     }

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from generator.chemistry import boiling, density, heat, limits, mixing
+from generator.chemistry import boiling, density, headspace, heat, heating, limits, mixing
 from generator.figures.basis import (
-    FLAKE_DENSITY_KG_M3,
     Basis,
     Given,
     Inputs,
@@ -66,34 +65,41 @@ def add_limits(basis: Basis) -> None:
     book.add("reaction_time", reaction.time_s, "time")
 
 
+def oil_stream(basis: Basis, temperature_c: float) -> heating.Stream:
+    """The batch's oil at a temperature."""
+    specific = heat.oil_specific_heat_j_kgk(temperature_c)
+    return heating.Stream(basis.value("oil_mass"), specific, temperature_c)
+
+
+def methanol_stream(basis: Basis, temperature_c: float, mass: str = "methanol_mass") -> heating.Stream:
+    """The batch's methanol, or another mass of it, at a temperature; catalyst left out."""
+    specific = heat.methanol_specific_heat_j_kgk(clamped_c(temperature_c, 0.0, 65.0))
+    return heating.Stream(basis.value(mass), specific, temperature_c)
+
+
 def oil_capacity_j_k(basis: Basis, temperature_c: float) -> float:
     """Heat that warms the batch's oil by a kelvin, J/K."""
-    return basis.value("oil_mass") * heat.oil_specific_heat_j_kgk(temperature_c)
+    return heating.heat_capacity_j_k((oil_stream(basis, temperature_c),))
 
 
-def methanol_capacity_j_k(basis: Basis, temperature_c: float, mass: str = "methanol_mass") -> float:
-    """Heat that warms the batch's methanol, or another mass of it, by a kelvin, J/K; catalyst left out."""
-    return basis.value(mass) * heat.methanol_specific_heat_j_kgk(clamped_c(temperature_c, 0.0, 65.0))
-
-
-def charge_capacity_j_k(basis: Basis) -> float:
+def charge_capacity_j_k(basis: Basis, mass: str = "methanol_mass") -> float:
     """Heat that warms oil and methanol together by a kelvin at the reaction set point, J/K."""
-    set_point = basis.value("reaction_set_point")
-    return oil_capacity_j_k(basis, set_point) + methanol_capacity_j_k(basis, set_point)
+    warm_c = basis.value("reaction_set_point")
+    return heating.heat_capacity_j_k((oil_stream(basis, warm_c), methanol_stream(basis, warm_c, mass)))
 
 
 def add_mixing(basis: Basis) -> None:
     """Oil temperature before injection, the temperature it mixes to, the volume that makes."""
     book, set_point = basis.book, basis.book["reaction_set_point"]
     methoxide_c = clamped_c(basis.site.ambient.usual_c, -10.0, 65.0)
-    oil = oil_capacity_j_k(basis, set_point.value)
-    cold = methanol_capacity_j_k(basis, 0.5 * (methoxide_c + set_point.value), "can_methanol_mass")
+    oil_part = oil_stream(basis, set_point.value)
+    cold_part = methanol_stream(basis, 0.5 * (methoxide_c + set_point.value), "can_methanol_mass")
+    oil, cold = (heating.heat_capacity_j_k((part,)) for part in (oil_part, cold_part))
     step = thermometer_k(basis.plant.with_role("react"))
-    specific = oil / basis.value("oil_mass") / (cold / basis.value("can_methanol_mass"))
     shared: Inputs = {
         "m_M": book["can_methanol_mass"],
         "m_oil": book["oil_mass"],
-        "k": (1.0 / specific, "ratio"),
+        "k": (cold_part.specific_heat_j_kgk / oil_part.specific_heat_j_kgk, "ratio"),
         "T_M": (methoxide_c, "temperature"),
     }
     ceiling = book["ceiling"]
@@ -128,7 +134,8 @@ def add_charge(basis: Basis) -> None:
     tank = basis.plant.with_role("react")
     charge = book.add(
         "charge_volume",
-        oil.value / rho_oil + methanol.value / rho_methanol + flake.value / FLAKE_DENSITY_KG_M3,
+        oil_m3_at(basis, set_point.value)
+        + headspace.methoxide_volume_m3(methanol.value, flake.value, set_point.value),
         "volume",
         {
             "m_oil": oil,
@@ -136,7 +143,7 @@ def add_charge(basis: Basis) -> None:
             "m_M": methanol,
             "ρ_M": (rho_methanol, "density"),
             "m_c": flake,
-            "ρ_c": (FLAKE_DENSITY_KG_M3, "density"),
+            "ρ_c": (headspace.SOLID_BASE_KG_M3, "density"),
             "T_r": set_point,
         },
         resolution=gauge_m3(tank),

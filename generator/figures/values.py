@@ -22,6 +22,12 @@ from generator.chemistry import (
     ventilation,
 )
 from generator.profile.model import Profile
+from generator.profile.recipe import WaterWash
+from generator.profile.vessels import Vessel
+
+#: Between these a bare wall's loss is worked out, °C: a batch that reacts, and the end of the formula.
+LEAST_WARM_C: Final = 55.0
+MOST_WARM_C: Final = 120.0
 
 #: Quantity and customary value (inside unit) of every key of ``own_values``. What has no constant of its own
 #: beside a formula is common practice, no source.
@@ -71,10 +77,31 @@ def loss_key(insulated: bool) -> str:
     return "loss_insulated" if insulated else "loss_bare"
 
 
-def loss_w_m2k(profile: Profile, insulated: bool) -> float:
-    """Loss coefficient of a vessel's shell, W/m2K: the plant's own, else the published one."""
-    own = getattr(profile.own_values, loss_key(insulated))
+def loss_w_m2k(profile: Profile, vessel: Vessel) -> float:
+    """Loss coefficient of a vessel's shell while it is heated, W/m2K: the plant's own, else the most."""
+    own = getattr(profile.own_values, loss_key(vessel.insulated))
     if own is not None:
         return float(own)
     place: shell_loss.Site = "exposed" if profile.site.placement == "outdoors" else "sheltered"
-    return shell_loss.shell_loss_w_m2k(place, "insulated" if insulated else "bare")
+    if vessel.insulated:
+        return shell_loss.shell_loss_w_m2k(place, "insulated")
+    return shell_loss.bare_loss_most_w_m2k(place, finish(vessel), hottest_c(profile, vessel))
+
+
+def finish(vessel: Vessel) -> shell_loss.Finish:
+    """Of what the outside of a bare vessel is, as far as its radiation goes."""
+    if vessel.material == "stainless":
+        return "stainless"
+    return "metal" if vessel.material in ("galvanised", "aluminium", "copper", "brass") else "other"
+
+
+def hottest_c(profile: Profile, vessel: Vessel) -> float:
+    """Hottest set point of a vessel's roles as the recipe states it, °C; at least ``LEAST_WARM_C``."""
+    recipe = profile.recipe
+    points = {"dry": recipe.drying.set_point_c, "react": recipe.reaction.set_point_c}
+    if recipe.stripping is not None:
+        points["strip"] = recipe.stripping.set_point_c
+    if isinstance(recipe.washing, WaterWash):
+        points["wash"] = recipe.washing.dry_set_point_c
+    found = [points[role] for role in vessel.roles if role in points]
+    return min(max([*found, LEAST_WARM_C]), MOST_WARM_C)

@@ -14,6 +14,8 @@ from generator.operations.steps import VALUE_END, VALUE_SPLIT, VALUE_START
 
 TITRATION = "titration_"
 DROP = "drop_"
+#: Duties of the heaters in the order in which a batch comes to them.
+HEATING_DUTIES = ("dry", "acid", "preheat", "react", "second", "strip", "fuel")
 
 
 @dataclass(frozen=True)
@@ -204,11 +206,10 @@ def limits(book: Book) -> Table:
 
 def heating(book: Book) -> Table:
     """Heating times, vessel by vessel."""
-    kinds = ("heating_time_dry", "heating_time_react", "heating_time_strip", "heating_time_fuel")
     rows = []
     for vessel_id in book.profile.vessels:
-        for kind in kinds:
-            figure = book.figures.get(f"{vessel_id}.{kind}")
+        for duty in HEATING_DUTIES:
+            figure = book.figures.get(f"{vessel_id}.heating_time_{duty}")
             if figure:
                 power = valued(book.figures.get(f"{vessel_id}.element_power"))
                 loss = valued(book.figures.get(f"{vessel_id}.heat_loss"))

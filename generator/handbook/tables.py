@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from generator import quantities
 from generator.figures.record import Figure
+from generator.figures.tanks import heater_power_w
 from generator.handbook.book import Book
 from generator.handbook.marks import clean, tag, valued
 from generator.handbook.render import interface
@@ -182,7 +183,9 @@ def heaters(book: Book) -> Table:
                 (
                     tag(heater.label),
                     w.thing(vessel_id),
-                    w.figure(f"{vessel_id}.element_power") or w.quantity(heater.power_w, "power"),
+                    w.figure(f"{vessel_id}.element_power")
+                    if len(vessel.heaters) == 1
+                    else w.quantity(heater_power_w(heater), "power"),
                     w.quantity(heater.supply_voltage_v, "voltage"),
                     w.cover(vessel_id),
                     tag(heater.thermostat.label),

@@ -133,11 +133,6 @@ class Heater(Part):
     terminals_rated_for_vapour: bool
     circuit_a: Current | None = Field(alias="circuit", default=None)
 
-    @property
-    def power_w(self) -> float:
-        """Power at the supply's voltage: it goes with the square of the volts."""
-        return float(self.rated_power_w * (self.supply_voltage_v / self.rated_voltage_v) ** 2)
-
 
 class Vent(Part):
     """Where the vessel breathes. ``valved`` says whether anything can shut it."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from generator.chemistry.elements import OIL_WATT_DENSITY_W_M2
+from generator.figures.tanks import heater_power_w
 from generator.plant.plant import Tank
 from generator.review.context import Context, is_electric
 from generator.review.finding import Finding
@@ -98,7 +99,7 @@ def volts(ctx: Context) -> Iterator[Finding]:
                 heater=heater.label,
                 supply=ctx.stated(heater.supply_voltage_v, "voltage"),
                 rated=ctx.stated(heater.rated_voltage_v, "voltage"),
-                power=ctx.show(heater.power_w, "power"),
+                power=ctx.show(heater_power_w(heater), "power"),
             )
 
 
@@ -106,7 +107,7 @@ def circuit(ctx: Context) -> Iterator[Finding]:
     """A heater's current against its own circuit. Outside the US full rating is usual: there it is a note."""
     for tank, key, heater in ctx.heaters():
         at, who = ("vessels", tank.id, "heaters", key, "circuit"), [f"{tank.id}.{key}"]
-        current_a = heater.power_w / heater.supply_voltage_v
+        current_a = heater_power_w(heater) / heater.supply_voltage_v
         facts = {"heater": heater.label, "current": ctx.least(current_a, "current")}
         if heater.circuit_a is None:
             yield ctx.finding("circuit-unknown", "note", at, who, **facts)
@@ -122,7 +123,7 @@ def circuit(ctx: Context) -> Iterator[Finding]:
 def mains_load(ctx: Context) -> Iterator[Finding]:
     """All heaters and motors at once against the mains; the largest alone may not exceed it."""
     mains = ctx.profile.site.mains
-    heaters_a = [heater.power_w / heater.supply_voltage_v for _, _, heater in ctx.heaters()]
+    heaters_a = [heater_power_w(heater) / heater.supply_voltage_v for _, _, heater in ctx.heaters()]
     motors = [pump for pump in ctx.profile.pumps.values() if is_electric(pump.kind, pump.power_w)]
     motors_w = sum(pump.power_w or 0.0 for pump in motors)
     motors_w += sum(part.vacuum.power_w for part in ctx.profile.condensers.values() if part.vacuum)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.figures.tanks import heater_power_w
 from generator.figures.values import loss_w_m2k
 from generator.plant.plant import Tank
 from generator.review.context import METHANOL_ROLES, Context, Trail
@@ -118,7 +119,7 @@ def set_point_reached(ctx: Context) -> Iterator[Finding]:
     """Power against heat loss: T = Ta + P / (U A) is as hot as the vessel gets."""
     ambient = ctx.profile.site.ambient
     for tank, set_c, at in duties(ctx):
-        power_w = sum(heater.power_w for heater in tank.vessel.heaters.values())
+        power_w = sum(heater_power_w(heater) for heater in tank.vessel.heaters.values())
         if not power_w:
             continue
         rise_k = power_w / _loss_w_k(ctx, tank)
@@ -132,7 +133,7 @@ def set_point_reached(ctx: Context) -> Iterator[Finding]:
 
 
 def _loss_w_k(ctx: Context, tank: Tank) -> float:
-    return loss_w_m2k(ctx.profile, tank.vessel.insulated) * tank.shape.shell_area_m2()
+    return loss_w_m2k(ctx.profile, tank.vessel) * tank.shape.shell_area_m2()
 
 
 def cool_before_tower(ctx: Context) -> Iterator[Finding]:

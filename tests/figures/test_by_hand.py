@@ -146,14 +146,37 @@ def test_glycerin_and_mass_balance(quillmere: FigureBook, larkstead: FigureBook)
 
 
 def test_heating_time(quillmere: FigureBook, book_of: BookOf) -> None:
-    # Shell: cone 0.41865 + side 1.53153 + lid 0.33183 = 2.28201 m2, bare 8 W/m2K: UA = 18.256 W/K.
-    # C = 165.024 × 2040.26 J/K; 4 to 85 °C with 3 kW: (C/UA) ln(3000 / (3000 − 1478.7)) = 12 524 s.
-    ua, capacity = 8 * 2.282007, 165.024 * 2040.255
+    # Shell: cone 0.41865 + side 1.53153 + lid 0.33183 = 2.28201 m2, bare. Dull steel (0.6) at 85 °C:
+    # radiation 0.6 × 5.670374e-8 × (358.15⁴ − 293.15⁴) / 65 = 4.7466, convection 5.6709 (ht, 0.5 m high)
+    # W/m2K: UA = 23.773 W/K. C = 165.024 × 2040.26 J/K; 4 to 85 °C with 3 kW: 14 543 s.
+    radiation = 0.6 * 5.670374e-8 * (358.15**4 - 293.15**4) / 65
+    ua, capacity = (radiation + 5.6709) * 2.282007, 165.024 * 2040.255
     expected = capacity / ua * math.log(3000 / (3000 - ua * 81))
     assert quillmere["dryer.heating_time_dry"].value == close(expected)
     weak = book_of("quillmere", {"vessels.dryer.heaters.element.rated_power": "1 kW"})
     assert "dryer.heating_time_dry" not in weak
     assert weak["dryer.heating_reaches"].value == close(4 + 1000 / ua)
+
+
+def test_warming_oil_to_the_mixing_temperature(quillmere: FigureBook, book_of: BookOf) -> None:
+    # Reactor, insulated: the oil from the coldest air, 4 °C, to the oil temperature before injection.
+    heat = {i.symbol: i.value for i in quillmere["reactor.heating_time_preheat"].inputs}
+    middle = 0.5 * (4.0 + quillmere["preheat"].value)
+    assert heat["C"] == close(165.024 * (1984.2 + 1.4733 * middle - 4.8008e-3 * middle**2))
+    assert (heat["T_1"], heat["T_2"], heat["U"]) == (4.0, quillmere["preheat"].value, 2.0)
+    # Warm oil comes from the dryer, so that only a rig that does not warm it there waits for this.
+    assert "t_pre" not in [i.symbol for i in quillmere["stage_react"].inputs]
+    cold = book_of("quillmere", {"vessels.dryer.heaters": {}})
+    assert "t_pre" in [i.symbol for i in cold["stage_react"].inputs]
+    energy = {i.symbol: i.value for i in cold["energy_batch"].inputs}
+    assert energy["E_preheat"] > 0.0
+    assert cold["energy_batch"].value == close(sum(energy.values()), 1e-9)
+
+
+def test_half_the_volts_give_a_quarter_of_the_power(book_of: BookOf) -> None:
+    half = book_of("quillmere", {"vessels.reactor.heaters.element.supply_voltage": "115 V"})
+    whole = book_of("quillmere")
+    assert half["reactor.element_power"].value == close(whole["reactor.element_power"].value / 4, 1e-2)
 
 
 def test_stuck_thermostat_counts_no_loss(quillmere: FigureBook) -> None:

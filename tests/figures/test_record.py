@@ -232,6 +232,8 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "stage_wash": lambda v: sum(v.values()),
     "batch_interval": lambda v: sum(v.values()),
     "heating_time_second": warming,
+    "heating_time_preheat": warming,
+    "heating_time_acid": warming,
     "first_batch": lambda v: sum(v.values()),
     "some_batches": lambda v: v["t_1"] + (v["n"] - 1) * v["t_i"],
     "oil_water": lambda v: v["w"] * v["m_oil"],

@@ -161,7 +161,7 @@ def grashof(hot_c: float, cold_c: float, length_m: float) -> float:
     return 9.80665 * (hot_c - cold_c) * length_m**3 / ((film_c + 273.15) * air(film_c)[0] ** 2)
 
 
-@pytest.mark.parametrize("wall_c", [25, 38, 55, 70, 90])
+@pytest.mark.parametrize("wall_c", [25, 38, 55, 70, 90, 105, 120])
 @pytest.mark.parametrize(("ambient_c", "height_m"), [(5, 0.5), (15, 1.0), (20, 2.0)])
 def test_wall_convection_against_ht(wall_c: int, ambient_c: int, height_m: float) -> None:
     """ht.Nu_vertical_plate_Churchill with CoolProp's air; emissivity 0 leaves convection alone."""
@@ -169,6 +169,38 @@ def test_wall_convection_against_ht(wall_c: int, ambient_c: int, height_m: float
     nusselt = ht.Nu_vertical_plate_Churchill(prandtl, grashof(wall_c, ambient_c, height_m))
     ours = shell_loss.bare_wall_loss_w_m2k(wall_c, ambient_c, height_m, 0.0)
     assert ours == pytest.approx(nusselt * conductivity / height_m, rel=0.001)
+
+
+@pytest.mark.parametrize("wall_c", [38, 55, 80, 100, 120])
+@pytest.mark.parametrize("finish", ["stainless", "metal", "other"])
+def test_a_bare_vessel_loses_no_more_than_is_reckoned_with(finish: shell_loss.Finish, wall_c: int) -> None:
+    """ht.Nu_vertical_plate_Churchill and Stefan-Boltzmann in a room of 20 °C: most and least enclose both."""
+    hot_k, room_k = wall_c + 273.15, 293.15
+    _, conductivity, prandtl = air(0.5 * (wall_c + 20.0))
+
+    def loss_w_m2k(height_m: float, emissivity: float) -> float:
+        nusselt = ht.Nu_vertical_plate_Churchill(prandtl, grashof(wall_c, 20.0, height_m))
+        radiation = emissivity * STEFAN * (hot_k**4 - room_k**4) / (wall_c - 20.0)
+        return float(nusselt * conductivity / height_m + radiation)
+
+    least, most = shell_loss.EMISSIVITIES[finish]
+    table = shell_loss.shell_loss_w_m2k("sheltered", "bare")
+    heated = shell_loss.bare_loss_most_w_m2k("sheltered", finish, wall_c)
+    waited = shell_loss.bare_loss_least_w_m2k(finish, wall_c)
+    assert heated == pytest.approx(max(table, loss_w_m2k(0.5, most)), rel=0.001)
+    assert waited == pytest.approx(min(table, loss_w_m2k(2.0, least)), rel=0.001)
+    for height_m in (0.6, 1.0, 2.0):
+        for emissivity in (least, most):
+            assert waited <= loss_w_m2k(height_m, emissivity) * 1.001 or waited == table
+            assert loss_w_m2k(height_m, emissivity) <= heated * 1.001
+    assert shell_loss.bare_loss_most_w_m2k("exposed", finish, wall_c) > heated
+
+
+def test_the_published_table_is_too_kind_to_a_painted_tank_at_reaction_temperature() -> None:
+    """Library-computed: ht and Stefan-Boltzmann, painted wall of 1 m at 55 °C in a room of 20 °C."""
+    assert shell_loss.bare_wall_loss_w_m2k(55.0, 20.0, 1.0, 0.9) == pytest.approx(10.7, abs=0.05)
+    assert shell_loss.shell_loss_w_m2k("sheltered", "bare") < 10.7
+    assert shell_loss.bare_loss_most_w_m2k("sheltered", "other", 55.0) > 10.7
 
 
 @pytest.mark.parametrize("w_in2", [5, 10, 15, 20, 30, 60])

@@ -98,7 +98,7 @@ TEMPERATURES = (
     ),
     Case(
         "never-reached-cold", "warn", Q,
-        ((DRYER, "rated_power: 3 kW", "rated_power: 1.4 kW"),), ("  drying:", "set_point"),
+        ((DRYER, "rated_power: 3 kW", "rated_power: 1.8 kW"),), ("  drying:", "set_point"),
     ),
 )  # fmt: skip
 
