@@ -79,7 +79,10 @@ class Restrictor(Part):
 
 
 class Line(Part):
-    """A pipe between two ends; ``valves`` stand in it in order from ``from`` to ``to``."""
+    """A pipe between two ends; ``valves`` stand in it in order from ``from`` to ``to``.
+
+    ``has_relief``: a relief valve on it leads to a vented vessel, so that liquid shut in cannot burst it.
+    """
 
     from_: Ref = Field(alias="from")
     to: Ref
@@ -87,6 +90,7 @@ class Line(Part):
     restrictor: Restrictor | None = None
     holds_m3: Volume | None = Field(alias="holds", default=None)
     highest_m: Length | None = Field(alias="highest", default=None)
+    has_relief: bool = False
 
 
 class Hose(Part):

@@ -21,6 +21,7 @@ from generator.review.finding import Finding, Severity
 Trail = tuple[str | int, ...]
 
 #: Roles of vessels that hold methanol neat, or liquid that gives off as much vapour as methanol does.
+#: Rules ask the context, which knows the recipe.
 FLAMMABLE_ROLES: Final = frozenset(
     {"react", "settle", "strip", "wash", "methoxide", "methanol", "glycerin", "recovered_methanol"}
     | {"acid_waste"}
@@ -50,6 +51,16 @@ class Context:
     @property
     def profile(self) -> Profile:
         return self.loaded.profile
+
+    @cached_property
+    def flammable_roles(self) -> frozenset[str]:
+        """Roles of the vessels that hold methanol neat or liquid as flammable; oil is, after an acid step."""
+        return FLAMMABLE_ROLES | ({"dry"} if self.profile.recipe.acid_step else set())
+
+    @cached_property
+    def methanol_roles(self) -> frozenset[str]:
+        """Roles of all vessels in whose headspace there may be methanol."""
+        return METHANOL_ROLES | self.flammable_roles
 
     @cached_property
     def network(self) -> Network:

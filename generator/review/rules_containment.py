@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.review.context import METHANOL_ROLES, Context
+from generator.review.context import Context
 from generator.review.finding import Finding
 
 #: Oil in containers of 55 US gal and more that brings a US site under 40 CFR 112: 1320 US gal.
@@ -54,7 +54,7 @@ def outside_bund(ctx: Context) -> Iterator[Finding]:
     containment = ctx.profile.safety.containment
     if containment is None:
         return
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         if tank.id not in containment.holds:
             at = ("safety", "containment", "holds")
             yield ctx.finding("S35-outside", "note", at, [tank.id], vessel=ctx.name(tank.id))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.review.context import FLAMMABLE_ROLES, METHANOL_ROLES, Context, is_electric
+from generator.review.context import Context, is_electric
 from generator.review.finding import Finding
 from generator.review.reach import sources
 
@@ -35,10 +35,10 @@ def fill_pipe(ctx: Context) -> Iterator[Finding]:
 
 def bonded(ctx: Context) -> Iterator[Finding]:
     """S10: vessels that hold methanol are earthed (those with heaters are S53's)."""
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         vessel = tank.vessel
         if not vessel.earthed and not vessel.heaters and vessel.material != "plastic":
-            flammable = bool(FLAMMABLE_ROLES & set(vessel.roles))
+            flammable = bool(ctx.flammable_roles & set(vessel.roles))
             at = ("vessels", tank.id, "earthed")
             yield ctx.finding("S10", "stop" if flammable else "warn", at, [tank.id], vessel=ctx.name(tank.id))
 

@@ -5,21 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.review.context import FLAMMABLE_ROLES, METHANOL_ROLES, Context
-from generator.review.finding import Finding
+from generator.review.context import Context
+from generator.review.finding import Finding, Severity
 
 LYE_ROLES: Final = frozenset({"methoxide", "react", "settle", "strip", "glycerin", "wash", "waste_water"})
 ATTACKED_BY_LYE: Final = ("aluminium", "galvanised")
 ESTER_ROLES: Final = frozenset({"react", "settle", "strip", "wash", "fuel"})
 SPOILS_FUEL: Final = ("copper", "brass")
+ACID_ROLES: Final = frozenset({"methoxide", "react", "acid_waste"})
+#: What sulfuric acid in methanol leaves alone, and plastic, of which S11 speaks.
+STANDS_ACID: Final = ("stainless", "plastic")
 
 
 def plastic(ctx: Context) -> Iterator[Finding]:
     """S11: plastic holds its charge; methanol beside it burns."""
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         if tank.vessel.material == "plastic":
             at, name = ("vessels", tank.id, "material"), ctx.name(tank.id)
-            if FLAMMABLE_ROLES & set(tank.vessel.roles):
+            if ctx.flammable_roles & set(tank.vessel.roles):
                 yield ctx.finding("S11", "stop", at, [tank.id], vessel=name)
             elif not _methanol_gone(ctx):
                 yield ctx.finding("S11-finished", "warn", at, [tank.id], vessel=name)
@@ -34,7 +37,7 @@ def _methanol_gone(ctx: Context) -> bool:
 def heated_plastic(ctx: Context) -> Iterator[Finding]:
     """S42: plastic softens above 50 °C and more so round an element."""
     for tank in ctx.plant.tanks.values():
-        methanol = METHANOL_ROLES & set(tank.vessel.roles)
+        methanol = ctx.methanol_roles & set(tank.vessel.roles)
         if tank.vessel.material == "plastic" and tank.vessel.heaters and not methanol:
             at = ("vessels", tank.id, "material")
             yield ctx.finding("S42", "stop", at, [tank.id], vessel=ctx.name(tank.id))
@@ -56,3 +59,15 @@ def metals_in_fuel(ctx: Context) -> Iterator[Finding]:
         if material in SPOILS_FUEL or (material == "galvanised" and not roles & LYE_ROLES):
             at = ("vessels", tank.id, "material")
             yield ctx.finding("S20", "warn", at, [tank.id], vessel=ctx.name(tank.id), material=material)
+
+
+def metals_in_acid(ctx: Context) -> Iterator[Finding]:
+    """S19: sulfuric acid in methanol dissolves all but stainless steel; oil keeps a trace of it."""
+    if ctx.profile.recipe.acid_step is None:
+        return
+    for tank in ctx.holding(ACID_ROLES | {"dry"}):
+        if tank.vessel.material not in STANDS_ACID:
+            at = ("vessels", tank.id, "material")
+            severity: Severity = "stop" if ACID_ROLES & set(tank.vessel.roles) else "warn"
+            facts = {"vessel": ctx.name(tank.id), "material": tank.vessel.material}
+            yield ctx.finding("S19-acid", severity, at, [tank.id], **facts)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from generator.figures.tanks import heater_power_w
 from generator.figures.values import loss_w_m2k
 from generator.plant.plant import Tank
-from generator.review.context import METHANOL_ROLES, Context, Trail
+from generator.review.context import Context, Trail
 from generator.review.finding import Finding
 from generator.review.reach import sources
+
+#: Below this glycerin may set while it rests (common practice, no source).
+GLYCERIN_SETS_C: Final = 35.0
 
 
 def reaction_below_ceiling(ctx: Context) -> Iterator[Finding]:
@@ -18,6 +22,25 @@ def reaction_below_ceiling(ctx: Context) -> Iterator[Finding]:
     if ceiling_c is not None and set_c > ceiling_c:
         facts = {"set_point": ctx.stated(set_c, "temperature"), "ceiling": ctx.most(ceiling_c, "temperature")}
         yield ctx.finding("S03", "stop", ("recipe", "reaction", "set_point"), **facts)
+
+
+def acid_step_below_ceiling(ctx: Context) -> Iterator[Finding]:
+    """S03: oil, acid and methanol together are kept below methanol's ceiling too."""
+    step, ceiling_c = ctx.profile.recipe.acid_step, ctx.value("ceiling")
+    if step is not None and ceiling_c is not None and step.set_point_c > ceiling_c:
+        facts = {"set_point": ctx.stated(step.set_point_c, "temperature")}
+        facts["ceiling"] = ctx.most(ceiling_c, "temperature")
+        yield ctx.finding("S03-acid", "stop", ("recipe", "acid_step", "set_point"), **facts)
+
+
+def settles_warm(ctx: Context) -> Iterator[Finding]:
+    """Glycerin that gets cold while it settles sets above the drain."""
+    settled_c, tank = ctx.value("settled_temperature"), ctx.plant.with_role("settle")
+    if settled_c is not None and tank is not None and settled_c < GLYCERIN_SETS_C:
+        facts = {"vessel": ctx.name(tank.id), "least": ctx.least(GLYCERIN_SETS_C, "temperature")}
+        facts["settled"] = ctx.most(settled_c, "temperature")
+        facts["air"] = ctx.stated(ctx.profile.site.ambient.lowest_c, "temperature")
+        yield ctx.finding("settles-cold", "warn", ("recipe", "settling"), [tank.id], **facts)
 
 
 def cool_before_injection(ctx: Context) -> Iterator[Finding]:
@@ -52,6 +75,8 @@ def duties(ctx: Context) -> Iterator[tuple[Tank, float, Trail]]:
         "react": [(recipe.reaction.set_point_c, ("recipe", "reaction", "set_point"))],
         "settle": [(recipe.reaction.set_point_c, ("recipe", "reaction", "set_point"))],
     }
+    if recipe.acid_step:
+        points["react"].append((recipe.acid_step.set_point_c, ("recipe", "acid_step", "set_point")))
     if recipe.stripping:
         points["strip"] = [(recipe.stripping.set_point_c, ("recipe", "stripping", "set_point"))]
     if recipe.washing.method == "water":
@@ -107,7 +132,7 @@ def warm_neighbour(ctx: Context) -> Iterator[Finding]:
         beside = {id_ for id_, vessel in ctx.profile.vessels.items() if vessel.shares_wall_with == tank.id}
         beside |= {tank.vessel.shares_wall_with} if tank.vessel.shares_wall_with else set()
         for other in sorted(beside):
-            holds_methanol = METHANOL_ROLES & set(ctx.profile.vessels[other].roles)
+            holds_methanol = ctx.methanol_roles & set(ctx.profile.vessels[other].roles)
             if holds_methanol and ceiling_c is not None and set_c > ceiling_c:
                 facts = {"vessel": ctx.name(tank.id), "other": ctx.name(other)}
                 facts["ceiling"] = ctx.most(ceiling_c, "temperature")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.review.context import METHANOL_ROLES, Context
+from generator.review.context import Context
 from generator.review.finding import Finding
 
 #: 12 ft above the ground (29 CFR 1910.106).
@@ -14,7 +14,7 @@ VENT_HEIGHT_M: Final = 3.6576
 
 def vented_outdoors(ctx: Context) -> Iterator[Finding]:
     """S06: methanol vapour goes outdoors or to a condenser, never into the room, never nowhere."""
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         if tank.vessel.vent.to in ("room", "none"):
             rule = "S06" if tank.vessel.vent.to == "room" else "S06-none"
             at = ("vessels", tank.id, "vent", "to")
@@ -31,7 +31,7 @@ def vent_unvalved(ctx: Context) -> Iterator[Finding]:
 
 def vent_height(ctx: Context) -> Iterator[Finding]:
     """S06: a vent's end is high enough, and the profile says how high."""
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         vent = tank.vessel.vent
         if vent.to != "outdoors":
             continue
@@ -46,7 +46,7 @@ def vent_height(ctx: Context) -> Iterator[Finding]:
 
 def flame_arrester(ctx: Context) -> Iterator[Finding]:
     """S06: a flame arrester where methanol vapour leaves."""
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         if tank.vessel.vent.to == "outdoors" and not tank.vessel.vent.flame_arrester:
             at = ("vessels", tank.id, "vent")
             yield ctx.finding("S06-arrester", "note", at, [tank.id], vessel=ctx.name(tank.id))
@@ -54,7 +54,7 @@ def flame_arrester(ctx: Context) -> Iterator[Finding]:
 
 def closed_vessels(ctx: Context) -> Iterator[Finding]:
     """S38: no open top over liquid that gives off methanol."""
-    for tank in ctx.holding(METHANOL_ROLES):
+    for tank in ctx.holding(ctx.methanol_roles):
         if not tank.vessel.closed:
             at = ("vessels", tank.id, "closed")
             yield ctx.finding("S38", "stop", at, [tank.id], vessel=ctx.name(tank.id))
@@ -64,6 +64,6 @@ def heated_vessels_breathe(ctx: Context) -> Iterator[Finding]:
     """S41: a heated vessel without methanol needs a way out for steam all the same."""
     for tank in ctx.plant.tanks.values():
         shut = tank.vessel.vent.to == "none"
-        if tank.vessel.heaters and shut and not METHANOL_ROLES & set(tank.vessel.roles):
+        if tank.vessel.heaters and shut and not ctx.methanol_roles & set(tank.vessel.roles):
             at = ("vessels", tank.id, "vent", "to")
             yield ctx.finding("S41", "stop", at, [tank.id], vessel=ctx.name(tank.id))

@@ -17,12 +17,15 @@ FOAM_SHARE: Final = 0.15
 FULLEST: Final = 0.90
 FILLED_ROLES: Final = frozenset(
     {"dry", "react", "settle", "strip", "wash", "fuel", "glycerin", "recovered_methanol", "methoxide"}
+    | {"acid_waste", "waste_water"}
 )
 #: Role, figure of what one batch brings it, rule.
 RECEIVERS: Final = (
     ("glycerin", "glycerin_highest", "volume-glycerin"),
     ("recovered_methanol", "recovered_methanol", "volume-recovered"),
     ("methoxide", "methoxide_volume", "volume-methoxide"),
+    ("methoxide", "acid_methanol", "volume-acid-can"),
+    ("acid_waste", "acid_waste_volume", "volume-acid"),
     ("fuel", "fuel_volume", "volume-fuel"),
 )
 
@@ -33,7 +36,7 @@ def headspace(ctx: Context) -> Iterator[Finding]:
     washed_m3 = None if ester_m3 is None else ester_m3 + (ctx.value("wash_water") or 0.0)
     brought = {
         "dry": (_oil_when_dry_m3(ctx), FOAM_SHARE),
-        "react": (charge_m3, FOAM_SHARE),
+        "react": (_most_m3(charge_m3, _acid_charge_m3(ctx)), FOAM_SHARE),
         "settle": (charge_m3, 0.0),
         "strip": (ester_m3, 0.0),
         "wash": (washed_m3, FOAM_SHARE),
@@ -52,6 +55,16 @@ def headspace(ctx: Context) -> Iterator[Finding]:
 
 def _excess(found: tuple[float, float] | None) -> float:
     return 0.0 if found is None else found[0] - found[1]
+
+
+def _most_m3(*volumes_m3: float | None) -> float | None:
+    return max((volume_m3 for volume_m3 in volumes_m3 if volume_m3 is not None), default=None)
+
+
+def _acid_charge_m3(ctx: Context) -> float | None:
+    """Oil with the methanol, acid and water of an acid step; None where there is none."""
+    acid_m3 = ctx.value("acid_waste_volume")
+    return None if acid_m3 is None else _oil_when_dry_m3(ctx) + acid_m3
 
 
 def _oil_when_dry_m3(ctx: Context) -> float:

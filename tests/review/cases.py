@@ -23,6 +23,41 @@ BUND = (
     "  containment:\n    area: 7.2 m2\n    height: 0.18 m\n    roofed: yes\n"
     "    holds: [dryer, reactor, settler, finisher, charge_can, glycerin_drum, recovered_can, fuel_tank]\n"
 )
+#: An acid step as quillmere could have one: the drum for its acid layer, the line to it.
+ACID_STEP = (
+    (
+        "\nrecipe:", "  drying:",
+        "  acid_step: {acid_strength: 96%, highest_ffa: 8%, left_share: 20%, set_point: 55 degC}\n  drying:",
+    ),
+    (
+        "\nvessels:", "\n  dryer:\n",
+        """
+  acid_drum:
+    label: ACID
+    name: Acid layer drum
+    roles: [acid_waste]
+    shape: {kind: vertical_cylinder, diameter: 0.50 m, height: 0.50 m, bottom: flat}
+    elevation: 0 m
+    material: stainless
+    closed: yes
+    movable: yes
+    vent: {to: outdoors, bore: 25 mm, height_above_ground: 4.0 m, flame_arrester: yes}
+    ports:
+      top: {height: 0.50 m, space: gas}
+    gauge: {kind: dipstick, resolution: 1 L}
+    earthed: yes
+  dryer:
+""",
+    ),
+    (DRYER, "height_above_ground: 4.0 m", "height_above_ground: 4.0 m, flame_arrester: yes"),
+    (REACTOR, "    ports:\n", "    ports:\n      lowest: {height: 0 m}\n"),
+    ("    holds:", "[dryer", "[acid_drum, dryer"),
+    ("\nvalves:", "valves:\n", 'valves:\n  v30: {label: "30", kind: ball}\n'),
+    (
+        "\nlines:", "lines:\n",
+        "lines:\n  acid_out: {from: reactor.lowest, to: acid_drum.top, valves: [v30]}\n",
+    ),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -52,6 +87,11 @@ def swap(rule: str, severity: str, rig: str, anchor: str, old: str, new: str, at
     return Case(rule, severity, rig, ((anchor, old, new),), (anchor, at or new))
 
 
+def acid(rule: str, severity: str, anchor: str, old: str, new: str, at: str | None = None) -> Case:
+    """One replacement in a quillmere with an acid step, which is sound by itself."""
+    return Case(rule, severity, Q, (*ACID_STEP, (anchor, old, new)), (anchor, at or new))
+
+
 POWER = (
     swap("S01", "stop", Q, REACTOR, "top_of_hot_part: 0.36 m", "top_of_hot_part: 0.62 m"),
     swap("S01-cutout", "stop", Q, REACTOR, "low_level_cutout: yes", "low_level_cutout: no"),
@@ -71,7 +111,26 @@ POWER = (
     swap("S53-earth", "stop", Q, DRYER, "earthed: yes", "earthed: no"),
 )
 
+ACID_DRUM = "\n  acid_drum:\n"
+ACID = (
+    acid("S03-acid", "stop", "  acid_step:", "set_point: 55 degC", "set_point: 62 degC"),
+    acid("S19-acid", "stop", REACTOR, "material: stainless", "material: steel"),
+    acid("S19-acid", "stop", ACID_DRUM, "material: stainless", "material: galvanised"),
+    acid("S19-acid", "warn", DRYER, "material: stainless", "material: steel"),
+    acid("volume-acid", "stop", ACID_DRUM, "diameter: 0.50 m", "diameter: 0.30 m", "acid_drum:"),
+    acid("volume-acid-can", "stop", "  acid_step:", "highest_ffa: 8%", "highest_ffa: 15%", CAN),
+    # After the step the oil holds methanol, so that the drying tank is a methanol vessel.
+    acid("S06", "stop", DRYER, "to: outdoors", "to: room"),
+    acid("S38", "stop", DRYER, "closed: yes", "closed: no"),
+    acid("S11", "stop", DRYER, "material: stainless", "material: plastic"),
+    acid("S06-arrester", "note", DRYER, ", flame_arrester: yes", "", "vent:"),
+)
+
 TEMPERATURES = (
+    Case(
+        "settles-cold", "warn", Q,
+        (("  ambient:", "lowest: 4 degC", "lowest: -10 degC"),), ("  settling:", "settling:"),
+    ),
     swap("S03", "stop", Q, "  reaction:", "set_point: 54 degC", "set_point: 60 degC"),
     swap("S03-wash", "stop", L, "  washing:", "temperature: 110 degF", "temperature: 138 degF"),
     swap("S03-dry", "warn", L, "  washing:", "dry_set_point: 130 degF", "dry_set_point: 150 degF"),
@@ -222,6 +281,13 @@ SHAPES = (
     swap("label-twice", "stop", Q, "\nvalves:", "label: SR", "label: s1"),
 )  # fmt: skip
 
+RELIEF = (
+    swap("S51", "warn", Q, "\n  v05:", ", normal: open", "", "\n  dryer_out:"),
+    swap("S51", "warn", Q, "\n  v13:", ", normal: open", "", "\n  to_tower:"),
+    swap("S51", "warn", L, "\n  v5:", ", normal: open", "", "\n  tank_out:"),
+    swap("S51", "warn", Q, "\n  can_throttle:", "normal: open, ", "", "\n  methoxide_in:"),
+)
+
 PUMPS = (
     swap("S39", "stop", Q, "\n  p2:\n", "kind: centrifugal", "kind: gear", "p2:"),
     swap("suction-head", "warn", Q, "\n  p1:\n", "elevation: 0.15 m", "elevation: 3.6 m"),
@@ -285,6 +351,6 @@ VACUUM = (
 )
 
 CASES = (
-    *POWER, *TEMPERATURES, *VENTS, *MATERIALS, *IGNITION, *SITE,
-    *EMERGENCY, *VOLUMES, *SHAPES, *PUMPS, *LINE_UPS, *VACUUM,
+    *POWER, *ACID, *TEMPERATURES, *VENTS, *MATERIALS, *IGNITION, *SITE,
+    *EMERGENCY, *VOLUMES, *SHAPES, *RELIEF, *PUMPS, *LINE_UPS, *VACUUM,
 )  # fmt: skip
