@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
 
 from generator.figures.tanks import heater_power_w
 from generator.figures.values import loss_w_m2k
@@ -11,9 +10,6 @@ from generator.plant.plant import Tank
 from generator.review.context import Context, Trail
 from generator.review.finding import Finding
 from generator.review.reach import sources
-
-#: Below this glycerin may set while it rests (common practice, no source).
-GLYCERIN_SETS_C: Final = 35.0
 
 
 def reaction_below_ceiling(ctx: Context) -> Iterator[Finding]:
@@ -35,9 +31,10 @@ def acid_step_below_ceiling(ctx: Context) -> Iterator[Finding]:
 
 def settles_warm(ctx: Context) -> Iterator[Finding]:
     """Glycerin that gets cold while it settles sets above the drain."""
-    settled_c, tank = ctx.value("settled_temperature"), ctx.plant.with_role("settle")
-    if settled_c is not None and tank is not None and settled_c < GLYCERIN_SETS_C:
-        facts = {"vessel": ctx.name(tank.id), "least": ctx.least(GLYCERIN_SETS_C, "temperature")}
+    settled_c, sets_c = ctx.value("settled_temperature"), ctx.value("glycerin_sets")
+    tank = ctx.plant.with_role("settle")
+    if settled_c is not None and sets_c is not None and tank is not None and settled_c < sets_c:
+        facts = {"vessel": ctx.name(tank.id), "least": ctx.least(sets_c, "temperature")}
         facts["settled"] = ctx.most(settled_c, "temperature")
         facts["air"] = ctx.stated(ctx.profile.site.ambient.lowest_c, "temperature")
         yield ctx.finding("settles-cold", "warn", ("recipe", "settling"), [tank.id], **facts)
