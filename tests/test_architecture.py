@@ -208,9 +208,7 @@ def templates() -> Iterator[tuple[Path, str]]:
 def test_no_arithmetic_in_templates() -> None:
     texts = list(templates())
     assert texts, "content/ holds no template"
-    assert [
-        f"{path.relative_to(ROOT)}:{found}" for path, text in texts for found in arithmetic(text)
-    ] == []
+    assert [f"{path.relative_to(ROOT)}:{found}" for path, text in texts for found in arithmetic(text)] == []
 
 
 @pytest.mark.parametrize(
@@ -233,8 +231,120 @@ def test_arithmetic_in_a_template_is_seen(template: str, computes: bool) -> None
 
 def test_the_command_line_starts_without_the_heavy_libraries() -> None:
     code = "import sys, generator.cli; print(*sorted({'weasyprint', 'rich'} & set(sys.modules)))"
-    done = subprocess.run(
-        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     assert done.stdout.split() == []
+
+
+# --- a number's name says its unit
+
+MEASURED = ("chemistry", "plant", "figures")
+
+
+def listed(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+#: What the name of a number may end in: its unit.
+UNITS = listed(
+    """
+    m m2 m3 um m_s m3s m3_m3 kg g kmol kg_s kg_m3 kg_m3k kg_kmol kg_kg g_l g_per_l g_100g mg_g ppm
+    mol_l mol_per_l ml c k k_s w w_k w_m2 w_m2k w_m2k4 w_mk j j_k j_kg j_kgk j_mol j_kmolk j_m3 pa pa_s
+    s a v rad m_s2 per_m3 per_kg per_j per_batch per_hour money
+    bed_volumes
+    """
+)
+#: Words that make a number one without a unit.
+PURE = listed(
+    """
+    fraction fractions share ratio purity ffa conversion humidity emissivity factor turnovers
+    distribution
+    """
+)
+#: Names whose unit stands in a field, argument or docstring beside them: a value of any kind, and tables.
+BESIDE = listed(
+    """
+    value resolution given inputs least greatest amount threshold limit lowest highest points table
+    x xs ys CUSTOMARY ANTOINE_A
+    """
+)
+#: Keys of the profile's own values, which the profile's unit table reads; all are shares.
+OWN_SHARES = listed("water_dry least_loss most_loss")
+
+
+def unnamed_units(source: str) -> list[str]:
+    """Float parameters, fields and module constants whose name tells no unit."""
+    return [f"{line}: {name}" for line, name in floats(ast.parse(source)) if not tells_its_unit(name)]
+
+
+def tells_its_unit(name: str) -> bool:
+    bare = name.strip("_")
+    words = bare.lower().split("_")
+    ends = {"_".join(words[-n:]) for n in range(1, len(words) + 1)}
+    return bool(ends & UNITS) or bool(set(words) & PURE) or bare in BESIDE or bare in OWN_SHARES
+
+
+def floats(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """(line, name) of each number: by its annotation, a module constant also by what it is set to."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef):
+            given = [*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs]
+            yield from ((arg.lineno, arg.arg) for arg in given if holds_floats(arg.annotation))
+        if isinstance(node, ast.ClassDef):
+            fields = [part for part in node.body if isinstance(part, ast.AnnAssign)]
+            yield from ((f.lineno, ast.unparse(f.target)) for f in fields if holds_floats(f.annotation))
+    for part in tree.body:
+        if isinstance(part, ast.AnnAssign) and (holds_floats(part.annotation) or is_number(part.value)):
+            yield part.lineno, ast.unparse(part.target)
+        if isinstance(part, ast.Assign) and is_number(part.value):
+            yield from ((part.lineno, ast.unparse(target)) for target in part.targets)
+
+
+def holds_floats(annotation: ast.expr | None) -> bool:
+    """Whether an annotation names float; a function that takes or gives floats is none itself."""
+    if annotation is None or "Callable" in ast.unparse(annotation):
+        return False
+    return any(isinstance(node, ast.Name) and node.id == "float" for node in ast.walk(annotation))
+
+
+def is_number(value: ast.expr | None) -> bool:
+    """A float, or arithmetic or a call of a mass that comes to one."""
+    if isinstance(value, ast.BinOp):
+        return is_number(value.left) or is_number(value.right)
+    if isinstance(value, ast.UnaryOp):
+        return is_number(value.operand)
+    if isinstance(value, ast.Call):
+        return ast.unparse(value.func) == "_mass"
+    return isinstance(value, ast.Constant) and isinstance(value.value, float)
+
+
+def test_the_name_of_every_number_says_its_unit() -> None:
+    paths = [path for part in MEASURED for path in sorted((PACKAGE / part).glob("*.py"))]
+    assert len(paths) > 50
+    assert [
+        f"{path.relative_to(ROOT)}:{found}"
+        for path in paths
+        for found in unnamed_units(path.read_text("utf-8"))
+    ] == []
+
+
+@pytest.mark.parametrize(
+    ("source", "is_wrong"),
+    [
+        ("def f(volume: float) -> float: ...", True),
+        ("def f(volume_m3: float, temperature_c: float | None) -> float: ...", False),
+        ("def f(volumes: Sequence[float]) -> float: ...", True),
+        ("def f(*, flow: float) -> float: ...", True),
+        ("class A:\n    oil_density: float", True),
+        ("class A:\n    oil_density_kg_m3: float\n    purity_fraction: float\n    ffa: float", False),
+        ("GRAVITY: Final = 9.80665", True),
+        ("GRAVITY_M_S2: Final = 9.80665", False),
+        ("_SLOPE = -0.64", True),
+        ("WATER: Final = _mass(H=2, O=1)", True),
+        ("LIMIT_MARGIN: Final[float] = 2.0", True),
+        ("STEPS: Final = 400", False),
+        ("def f(shape: Callable[[float], float]) -> float: ...", False),
+    ],
+)
+def test_a_number_without_a_unit_is_seen(source: str, is_wrong: bool) -> None:
+    assert bool(unnamed_units(source)) is is_wrong

@@ -8,12 +8,12 @@ from typing import Final
 
 from generator.chemistry.ranges import OutOfRange, fractions, positive, within
 from generator.chemistry.species import (
-    BASE_MOLAR_MASS,
-    GLYCEROL,
-    METHANOL,
-    OLEIC_ACID,
-    SOAP_MOLAR_MASS,
-    WATER,
+    BASE_KG_KMOL,
+    GLYCEROL_KG_KMOL,
+    METHANOL_KG_KMOL,
+    OLEIC_ACID_KG_KMOL,
+    SOAP_KG_KMOL,
+    WATER_KG_KMOL,
     Base,
     methyl_ester_molar_mass_kg_kmol,
 )
@@ -109,20 +109,20 @@ def batch_balance(charge: Charge, conversion: float, methanol_share_in_ester: fl
     Source: derived; stoichiometry. Layer shares from memory, Zhou and Boocock, JAOCS 83 (2006).
     """
     _check(charge, conversion, methanol_share_in_ester)
-    base_mass, soap_mass = BASE_MOLAR_MASS[charge.catalyst], SOAP_MOLAR_MASS[charge.catalyst]
-    acid_kmol = charge.oil_kg * charge.ffa / OLEIC_ACID
+    base_mass, soap_mass = BASE_KG_KMOL[charge.catalyst], SOAP_KG_KMOL[charge.catalyst]
+    acid_kmol = charge.oil_kg * charge.ffa / OLEIC_ACID_KG_KMOL
     oil_water = charge.oil_kg * charge.water_fraction
-    triglyceride = charge.oil_kg - acid_kmol * OLEIC_ACID - oil_water
+    triglyceride = charge.oil_kg - acid_kmol * OLEIC_ACID_KG_KMOL - oil_water
     reacted_kmol = conversion * triglyceride / charge.oil_molar_mass_kg_kmol
 
     pure_base = charge.catalyst_kg * charge.purity_fraction
     free_base = _left("catalyst_kg", pure_base, acid_kmol * base_mass)
-    used = 3.0 * reacted_kmol * METHANOL
+    used = 3.0 * reacted_kmol * METHANOL_KG_KMOL
     excess = _left("methanol_kg", charge.methanol_kg, used)
     soap = acid_kmol * soap_mass
-    water = acid_kmol * WATER + (charge.catalyst_kg - pure_base) + oil_water
+    water = acid_kmol * WATER_KG_KMOL + (charge.catalyst_kg - pure_base) + oil_water
     ester = 3.0 * reacted_kmol * methyl_ester_molar_mass_kg_kmol(charge.oil_molar_mass_kg_kmol)
-    glycerol = reacted_kmol * GLYCEROL
+    glycerol = reacted_kmol * GLYCEROL_KG_KMOL
     unreacted = triglyceride - reacted_kmol * charge.oil_molar_mass_kg_kmol
 
     in_ester = methanol_share_in_ester * excess

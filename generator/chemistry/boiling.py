@@ -8,13 +8,13 @@ from typing import Final
 from generator.chemistry.ranges import within
 
 SEA_LEVEL_PRESSURE_PA: Final = 101325.0
-KELVIN: Final = 273.15
+ICE_POINT_K: Final = 273.15
 _EARTH_RADIUS_M: Final = 6_356_766.0  # of the standard atmosphere
 
 # Antoine constants of methanol: log10(p/bar) = A - B / (T/K + C).
-_A: Final = 5.20409
-_B: Final = 1581.341
-_C: Final = -33.50
+_ANTOINE_A: Final = 5.20409
+_ANTOINE_B_K: Final = 1581.341
+_ANTOINE_C_K: Final = -33.50
 _LOWEST_C: Final = 0.0
 _HIGHEST_C: Final = 83.0
 
@@ -45,7 +45,7 @@ def methanol_vapour_pressure_pa(temperature_c: float) -> float:
         checked against CoolProp within 0.6 % for 0 to 65 °C.
     """
     within("temperature_c", temperature_c, _LOWEST_C, _HIGHEST_C)
-    return 1e5 * float(10.0 ** (_A - _B / (temperature_c + KELVIN + _C)))
+    return 1e5 * float(10.0 ** (_ANTOINE_A - _ANTOINE_B_K / (temperature_c + ICE_POINT_K + _ANTOINE_C_K)))
 
 
 def methanol_boiling_c(pressure_pa: float) -> float:
@@ -58,7 +58,7 @@ def methanol_boiling_c(pressure_pa: float) -> float:
     Source: derived; from the vapour pressure equation, within 0.1 K of CoolProp for 0 to 3000 m.
     """
     within("pressure_pa", pressure_pa, 50_000.0, 110_000.0)
-    return _B / (_A - math.log10(pressure_pa / 1e5)) - _C - KELVIN
+    return _ANTOINE_B_K / (_ANTOINE_A - math.log10(pressure_pa / 1e5)) - _ANTOINE_C_K - ICE_POINT_K
 
 
 def methanol_dew_point_c(partial_pressure_pa: float) -> float:
@@ -72,7 +72,7 @@ def methanol_dew_point_c(partial_pressure_pa: float) -> float:
         partial pressure at the same temperature.
     """
     within("partial_pressure_pa", partial_pressure_pa, 4040.0, 200_000.0)
-    return _B / (_A - math.log10(partial_pressure_pa / 1e5)) - _C - KELVIN
+    return _ANTOINE_B_K / (_ANTOINE_A - math.log10(partial_pressure_pa / 1e5)) - _ANTOINE_C_K - ICE_POINT_K
 
 
 def water_saturation_fraction(temperature_c: float) -> float:

@@ -43,17 +43,19 @@ class Prices:
 class Cost:
     """Cost of one batch by what it was spent on, in the plant's money, and of a cubic metre of fuel."""
 
-    oil: float
-    methanol: float
-    catalyst: float
-    energy: float
-    other: float
-    per_fuel_m3: float
+    oil_money: float
+    methanol_money: float
+    catalyst_money: float
+    energy_money: float
+    other_money: float
+    money_per_fuel_m3: float
 
     @property
-    def batch(self) -> float:
+    def batch_money(self) -> float:
         """Cost of the whole batch [the plant's money]."""
-        return math.fsum((self.oil, self.methanol, self.catalyst, self.energy, self.other))
+        return math.fsum(
+            (self.oil_money, self.methanol_money, self.catalyst_money, self.energy_money, self.other_money)
+        )
 
 
 def batch_cost(materials: Materials, prices: Prices) -> Cost:
@@ -74,17 +76,17 @@ def batch_cost(materials: Materials, prices: Prices) -> Cost:
         materials.energy_j * prices.energy_per_j,
         prices.other_per_batch,
     )
-    return Cost(*parts, per_fuel_m3=math.fsum(parts) / materials.fuel_m3)
+    return Cost(*parts, money_per_fuel_m3=math.fsum(parts) / materials.fuel_m3)
 
 
 @dataclass(frozen=True)
 class PerFuel:
     """Materials for a cubic metre of fuel: m3/m3 (L/L), kg/m3 (g/L) and J/m3."""
 
-    oil: float
-    methanol_bought: float
-    catalyst_kg: float
-    energy_j: float
+    oil_m3_m3: float
+    methanol_bought_m3_m3: float
+    catalyst_kg_m3: float
+    energy_j_m3: float
 
 
 def materials_per_fuel(materials: Materials) -> PerFuel:

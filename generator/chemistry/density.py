@@ -10,8 +10,8 @@ from generator.chemistry.ranges import not_negative, within
 OIL_DENSITY_15_KG_M3: Final = 920.0
 ESTER_DENSITY_15_KG_M3: Final = 883.0
 
-_OIL_SLOPE: Final = 0.64
-_ESTER_SLOPE: Final = 0.72
+_OIL_SLOPE_KG_M3K: Final = 0.64
+_ESTER_SLOPE_KG_M3K: Final = 0.72
 _WATER_AT_15_C: Final = 999.10
 
 
@@ -28,7 +28,7 @@ def oil_density_kg_m3(temperature_c: float, density_15_kg_m3: float) -> float:
     """
     within("temperature_c", temperature_c, 15.0, 110.0)
     within("density_15_kg_m3", density_15_kg_m3, 890.0, 970.0)
-    return density_15_kg_m3 - _OIL_SLOPE * (temperature_c - 15.0)
+    return density_15_kg_m3 - _OIL_SLOPE_KG_M3K * (temperature_c - 15.0)
 
 
 def oil_density_15_kg_m3(measured_kg_m3: float, temperature_c: float) -> float:
@@ -43,7 +43,7 @@ def oil_density_15_kg_m3(measured_kg_m3: float, temperature_c: float) -> float:
     """
     within("measured_kg_m3", measured_kg_m3, 830.0, 970.0)
     within("temperature_c", temperature_c, 15.0, 110.0)
-    return measured_kg_m3 + _OIL_SLOPE * (temperature_c - 15.0)
+    return measured_kg_m3 + _OIL_SLOPE_KG_M3K * (temperature_c - 15.0)
 
 
 def oil_density_15_from_analyses_kg_m3(saponification_mg_g: float, iodine_g_100g: float) -> float:
@@ -75,7 +75,7 @@ def ester_density_kg_m3(temperature_c: float, density_15_kg_m3: float) -> float:
     """
     within("temperature_c", temperature_c, 15.0, 70.0)
     within("density_15_kg_m3", density_15_kg_m3, 860.0, 900.0)
-    return density_15_kg_m3 - _ESTER_SLOPE * (temperature_c - 15.0)
+    return density_15_kg_m3 - _ESTER_SLOPE_KG_M3K * (temperature_c - 15.0)
 
 
 def methanol_density_kg_m3(temperature_c: float) -> float:

@@ -6,7 +6,14 @@ from dataclasses import dataclass
 from typing import Final
 
 from generator.chemistry.ranges import fractions, not_negative, positive, within
-from generator.chemistry.species import BASE_MOLAR_MASS, METHANOL, OLEIC_ACID, SULFURIC_ACID, WATER, Base
+from generator.chemistry.species import (
+    BASE_KG_KMOL,
+    METHANOL_KG_KMOL,
+    OLEIC_ACID_KG_KMOL,
+    SULFURIC_ACID_KG_KMOL,
+    WATER_KG_KMOL,
+    Base,
+)
 from generator.chemistry.titration import Titrant
 
 # Acid pretreatment, kg per kg of free fatty acid (from memory: NREL/SR-510-36244; the 2.25 is 19.8 mol/mol).
@@ -33,7 +40,7 @@ def catalyst_dose_kg_per_m3(
         at 6:1: Devaraj et al. 2020, Alarcón et al. 2017).
     """
     within("ffa", ffa, 0.0, 0.15)
-    neutralising = ffa * oil_density_kg_m3 * BASE_MOLAR_MASS[base] / OLEIC_ACID
+    neutralising = ffa * oil_density_kg_m3 * BASE_KG_KMOL[base] / OLEIC_ACID_KG_KMOL
     return (_reaction_base(base_rate_fraction, oil_density_kg_m3) + neutralising) / _purity(purity_fraction)
 
 
@@ -65,7 +72,7 @@ def catalyst_dose_from_titration_kg_per_m3(
     within("titration_ml", titration_ml, 0.0, 50.0)
     within("sample_ml", sample_ml, 0.1, 100.0)
     pure_titrant = titration_ml * titrant.strength_g_per_l * titrant.purity_fraction / sample_ml
-    neutralising = pure_titrant * BASE_MOLAR_MASS[catalyst] / BASE_MOLAR_MASS[titrant.base]
+    neutralising = pure_titrant * BASE_KG_KMOL[catalyst] / BASE_KG_KMOL[titrant.base]
     return (_reaction_base(base_rate_fraction, oil_density_kg_m3) + neutralising) / _purity(purity_fraction)
 
 
@@ -124,10 +131,12 @@ def methanol_volume_fraction(
     return molar_ratio / _methanol_moles(oil_density_kg_m3, methanol_density_kg_m3, oil_molar_mass_kg_kmol)
 
 
-def _methanol_moles(oil_density: float, methanol_density: float, oil_molar_mass: float) -> float:
-    positive(oil_density_kg_m3=oil_density, methanol_density_kg_m3=methanol_density)
-    positive(oil_molar_mass_kg_kmol=oil_molar_mass)
-    return (methanol_density / METHANOL) / (oil_density / oil_molar_mass)
+def _methanol_moles(
+    oil_density_kg_m3: float, methanol_density_kg_m3: float, oil_molar_mass_kg_kmol: float
+) -> float:
+    positive(oil_density_kg_m3=oil_density_kg_m3, methanol_density_kg_m3=methanol_density_kg_m3)
+    positive(oil_molar_mass_kg_kmol=oil_molar_mass_kg_kmol)
+    return (methanol_density_kg_m3 / METHANOL_KG_KMOL) / (oil_density_kg_m3 / oil_molar_mass_kg_kmol)
 
 
 @dataclass(frozen=True)
@@ -192,6 +201,6 @@ def acid_pretreatment(ffa_mass_kg: float, base: Base) -> AcidPretreatment:
     return AcidPretreatment(
         methanol_kg=_METHANOL_PER_FFA * ffa_mass_kg,
         acid_pure_kg=acid,
-        water_formed_kg=ffa_mass_kg * WATER / OLEIC_ACID,
-        extra_base_pure_kg=2.0 * acid * BASE_MOLAR_MASS[base] / SULFURIC_ACID,
+        water_formed_kg=ffa_mass_kg * WATER_KG_KMOL / OLEIC_ACID_KG_KMOL,
+        extra_base_pure_kg=2.0 * acid * BASE_KG_KMOL[base] / SULFURIC_ACID_KG_KMOL,
     )

@@ -10,7 +10,7 @@ from generator.chemistry.species import Base
 
 # Neutralising factor per mass of free fatty acid, and the base rate, both per mass of oil.
 _FACTOR: Final[Mapping[Base, float]] = {"KOH": 0.197, "NaOH": 0.144}
-_BASE_RATE: Final = 0.01
+_BASE_RATE_FRACTION: Final = 0.01
 
 
 def rule_dose_fraction(base: Base, ffa: float, purity_fraction: float) -> float:
@@ -26,4 +26,4 @@ def rule_dose_fraction(base: Base, ffa: float, purity_fraction: float) -> float:
     """
     within("ffa", ffa, 0.0, 0.05)
     within("purity_fraction", purity_fraction, 0.5, 1.0)
-    return _BASE_RATE + _FACTOR[base] * ffa / purity_fraction
+    return _BASE_RATE_FRACTION + _FACTOR[base] * ffa / purity_fraction

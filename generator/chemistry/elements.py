@@ -12,7 +12,7 @@ ELEMENT_COVER_M: Final = 0.075
 #: Highest watt density for an element in oil, 15 W/in2 (common practice, no source).
 OIL_WATT_DENSITY_W_M2: Final = 23_250.0
 
-_W_IN2: Final = 1.0 / 0.0254**2
+_PER_IN2_W_M2: Final = 1.0 / 0.0254**2
 # Sheath temperature of an 8.5 mm rod against watt density in W/in2, still oil at 55 °C and dry in air.
 _IN_OIL: Final = ((5.0, 97.0), (10.0, 124.0), (15.0, 147.0), (20.0, 168.0), (30.0, 205.0), (60.0, 294.0))
 _DRY: Final = ((5.0, 274.0), (10.0, 401.0), (15.0, 489.0), (20.0, 558.0), (30.0, 664.0), (60.0, 868.0))
@@ -64,27 +64,27 @@ def cover_level_m(element_top_m: float, cover_m: float) -> float:
     return element_top_m + cover_m
 
 
-def sheath_in_oil_c(watt_density: float) -> float:
+def sheath_in_oil_c(watt_density_w_m2: float) -> float:
     """Sheath temperature of an element in still oil at 55 °C.
 
     Equation: linear interpolation of computed points.
     Args:
-        watt_density: power per surface [W/m2], 7750 to 93000 (5 to 60 W/in2).
+        watt_density_w_m2: power per surface [W/m2], 7750 to 93000 (5 to 60 W/in2).
     Returns: sheath temperature [°C], within about 15 %.
     Source: library-computed; ht, Nusselt number of a horizontal cylinder, 8.5 mm rod.
     """
-    return interpolated("watt_density (W/in2)", watt_density / _W_IN2, _IN_OIL)
+    return interpolated("watt_density (W/in2)", watt_density_w_m2 / _PER_IN2_W_M2, _IN_OIL)
 
 
-def sheath_dry_c(watt_density: float) -> float:
+def sheath_dry_c(watt_density_w_m2: float) -> float:
     """Sheath temperature of an element that stands dry in air; from about 10 W/in2 it can ignite methanol
     vapour.
 
     Equation: linear interpolation of computed points.
     Args:
-        watt_density: power per surface [W/m2], 7750 to 93000 (5 to 60 W/in2).
+        watt_density_w_m2: power per surface [W/m2], 7750 to 93000 (5 to 60 W/in2).
     Returns: sheath temperature [°C], within about 15 %. Methanol ignites by itself at 385 °C (NFPA 497) to
         440 °C (IEC 60079-20-1).
     Source: library-computed; ht, Nusselt number of a horizontal cylinder, 8.5 mm rod, emissivity 0.8.
     """
-    return interpolated("watt_density (W/in2)", watt_density / _W_IN2, _DRY)
+    return interpolated("watt_density (W/in2)", watt_density_w_m2 / _PER_IN2_W_M2, _DRY)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from generator.chemistry.ranges import not_negative, positive, within
-from generator.chemistry.species import BASE_MOLAR_MASS, SOAP_MOLAR_MASS, Base
+from generator.chemistry.species import BASE_KG_KMOL, SOAP_KG_KMOL, Base
 
-_ATOM = {"KOH": 39.0983, "NaOH": 22.98976928}
+_ATOM_KG_KMOL = {"KOH": 39.0983, "NaOH": 22.98976928}
 
 
 def soap_fraction(base: Base, acid_ml: float, acid_normality_mol_per_l: float, sample_g: float) -> float:
@@ -22,7 +22,7 @@ def soap_fraction(base: Base, acid_ml: float, acid_normality_mol_per_l: float, s
     """
     not_negative(acid_ml=acid_ml)
     positive(acid_normality_mol_per_l=acid_normality_mol_per_l, sample_g=sample_g)
-    result = acid_ml * acid_normality_mol_per_l * SOAP_MOLAR_MASS[base] / (1000.0 * sample_g)
+    result = acid_ml * acid_normality_mol_per_l * SOAP_KG_KMOL[base] / (1000.0 * sample_g)
     return within("soap_fraction", result, 0.0, 1.0)
 
 
@@ -40,7 +40,7 @@ def free_base_fraction(base: Base, acid_ml: float, acid_normality_mol_per_l: flo
     """
     not_negative(acid_ml=acid_ml)
     positive(acid_normality_mol_per_l=acid_normality_mol_per_l, sample_g=sample_g)
-    result = acid_ml * acid_normality_mol_per_l * BASE_MOLAR_MASS[base] / (1000.0 * sample_g)
+    result = acid_ml * acid_normality_mol_per_l * BASE_KG_KMOL[base] / (1000.0 * sample_g)
     return within("free_base_fraction", result, 0.0, 1.0)
 
 
@@ -55,7 +55,7 @@ def soap_at_metal_limit_fraction(base: Base, metal_fraction: float) -> float:
     Source: derived; one metal atom per soap molecule.
     """
     within("metal_fraction", metal_fraction, 0.0, 1e-3)
-    return metal_fraction * SOAP_MOLAR_MASS[base] / _ATOM[base]
+    return metal_fraction * SOAP_KG_KMOL[base] / _ATOM_KG_KMOL[base]
 
 
 def ester_density_at_15_kg_m3(measured_kg_m3: float, temperature_c: float) -> float:

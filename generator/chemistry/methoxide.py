@@ -9,19 +9,19 @@ from typing import Final
 
 from generator.chemistry.heat import methanol_specific_heat_j_kgk
 from generator.chemistry.ranges import positive, within
-from generator.chemistry.species import BASE_MOLAR_MASS, WATER, Base
+from generator.chemistry.species import BASE_KG_KMOL, WATER_KG_KMOL, Base
 
 # Heat of solution in water, infinite dilution, 25 °C, J per mol: dry base and its monohydrate (CRC
 # Handbook after Parker, NSRDS-NBS 2, 1965).
-_SOLUTION_HEAT: Final[Mapping[Base, tuple[float, float]]] = {
+_SOLUTION_HEAT_J_MOL: Final[Mapping[Base, tuple[float, float]]] = {
     "KOH": (57_610.0, 14_640.0),
     "NaOH": (44_510.0, 21_410.0),
 }
 # Specific heat of the solid, J/kgK (from memory, handbook values 66 and 60 J/mol K).
-_SOLID_SPECIFIC_HEAT: Final[Mapping[Base, float]] = {"KOH": 1180.0, "NaOH": 1490.0}
+_SOLID_SPECIFIC_HEAT_J_KGK: Final[Mapping[Base, float]] = {"KOH": 1180.0, "NaOH": 1490.0}
 # Solubility in methanol, kg per kg, lower end of the values (from memory: CRC and Seidell; KOH 28, NaOH 20
 # °C).
-_SOLUBILITY: Final[Mapping[Base, float]] = {"KOH": 0.55, "NaOH": 0.24}
+_SOLUBILITY_KG_KG: Final[Mapping[Base, float]] = {"KOH": 0.55, "NaOH": 0.24}
 
 #: Largest single addition and highest temperature while dissolving (common practice, no source).
 PORTION_SHARE: Final = 0.10
@@ -40,9 +40,9 @@ def solution_heat_j_kg(base: Base, purity_fraction: float) -> float:
         derived.
     """
     within("purity_fraction", purity_fraction, 0.80, 1.0)
-    dry, hydrate = _SOLUTION_HEAT[base]
-    water_mol = 1000.0 * (1.0 - purity_fraction) / WATER
-    base_mol = 1000.0 * purity_fraction / BASE_MOLAR_MASS[base]
+    dry, hydrate = _SOLUTION_HEAT_J_MOL[base]
+    water_mol = 1000.0 * (1.0 - purity_fraction) / WATER_KG_KMOL
+    base_mol = 1000.0 * purity_fraction / BASE_KG_KMOL[base]
     return (base_mol - water_mol) * dry + water_mol * hydrate
 
 
@@ -64,7 +64,7 @@ def dissolving_rise_k(
     positive(catalyst_kg=catalyst_kg, methanol_kg=methanol_kg)
     within("methanol_c", methanol_c, 0.0, 40.0)
     heat = catalyst_kg * solution_heat_j_kg(base, purity_fraction)
-    solid = catalyst_kg * _SOLID_SPECIFIC_HEAT[base]
+    solid = catalyst_kg * _SOLID_SPECIFIC_HEAT_J_KGK[base]
     rise = 0.0
     for _ in range(20):  # converges in three or four: cp changes by 0.2 % per kelvin
         mean = within("temperature while dissolving", methanol_c + rise / 2.0, 0.0, 65.0)
@@ -123,7 +123,7 @@ def solubility_share(base: Base, purity_fraction: float, catalyst_kg: float, met
     """
     within("purity_fraction", purity_fraction, 0.5, 1.0)
     positive(catalyst_kg=catalyst_kg, methanol_kg=methanol_kg)
-    return catalyst_kg * purity_fraction / methanol_kg / _SOLUBILITY[base]
+    return catalyst_kg * purity_fraction / methanol_kg / _SOLUBILITY_KG_KG[base]
 
 
 def catalyst_that_dissolves_kg(base: Base, purity_fraction: float, methanol_kg: float) -> float:
@@ -139,4 +139,4 @@ def catalyst_that_dissolves_kg(base: Base, purity_fraction: float, methanol_kg: 
     """
     within("purity_fraction", purity_fraction, 0.5, 1.0)
     positive(methanol_kg=methanol_kg)
-    return _SOLUBILITY[base] * methanol_kg / purity_fraction
+    return _SOLUBILITY_KG_KG[base] * methanol_kg / purity_fraction

@@ -7,7 +7,7 @@ from typing import Final
 
 from generator.chemistry.ranges import fractions, not_negative, positive, within
 
-_GRAVITY: Final = 9.80665
+_GRAVITY_M_S2: Final = 9.80665
 #: Least injection time, and the largest share of the pump's flow (both common practice, no source).
 INJECTION_LEAST_S: Final = 600.0
 INJECTION_FLOW_SHARE: Final = 0.20
@@ -116,7 +116,7 @@ def suction_head_available_m(
     positive(pressure_pa=pressure_pa, density_kg_m3=density_kg_m3)
     not_negative(vapour_pressure_pa=vapour_pressure_pa, loss_m=loss_m)
     within("liquid_above_pump_m", liquid_above_pump_m, -10.0, 20.0)
-    return (pressure_pa - vapour_pressure_pa) / (density_kg_m3 * _GRAVITY) + liquid_above_pump_m - loss_m
+    return (pressure_pa - vapour_pressure_pa) / (density_kg_m3 * _GRAVITY_M_S2) + liquid_above_pump_m - loss_m
 
 
 def dead_head_heating_k_s(power_w: float, mass_kg: float, specific_heat_j_kgk: float) -> float:

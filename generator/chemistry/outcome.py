@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from generator.chemistry.ranges import not_negative, within
-from generator.chemistry.species import BASE_MOLAR_MASS, SOAP_MOLAR_MASS, WATER, Base
+from generator.chemistry.species import BASE_KG_KMOL, SOAP_KG_KMOL, WATER_KG_KMOL, Base
 
 #: Fuel lost to emulsion, drained ester and washing (common practice, no source).
-LEAST_LOSS: Final = 0.02
-MOST_LOSS: Final = 0.08
+LEAST_LOSS_FRACTION: Final = 0.02
+MOST_LOSS_FRACTION: Final = 0.08
 
 
 @dataclass(frozen=True)
@@ -32,8 +32,8 @@ def water_harm(water_kg: float, base: Base) -> WaterHarm:
     Source: derived; one mole of base and of soap per mole of water.
     """
     not_negative(water_kg=water_kg)
-    kmol = water_kg / WATER
-    return WaterHarm(kmol * BASE_MOLAR_MASS[base], kmol * SOAP_MOLAR_MASS[base])
+    kmol = water_kg / WATER_KG_KMOL
+    return WaterHarm(kmol * BASE_KG_KMOL[base], kmol * SOAP_KG_KMOL[base])
 
 
 def methoxide_water_kg(base_pure_kg: float, base: Base) -> float:
@@ -47,7 +47,7 @@ def methoxide_water_kg(base_pure_kg: float, base: Base) -> float:
     Source: derived; MOH + CH3OH = CH3OM + H2O.
     """
     not_negative(base_pure_kg=base_pure_kg)
-    return base_pure_kg * WATER / BASE_MOLAR_MASS[base]
+    return base_pure_kg * WATER_KG_KMOL / BASE_KG_KMOL[base]
 
 
 def water_range_kg(balance_water_kg: float, free_base_kg: float, base: Base) -> tuple[float, float]:

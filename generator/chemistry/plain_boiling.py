@@ -10,7 +10,7 @@ from generator.chemistry.ranges import within
 from generator.chemistry.stripping import methanol_left_fraction
 
 #: Methanol limit of the fuel (published: EN 14214:2012 and ASTM D6751-09, 0.20 % by mass).
-FUEL_METHANOL_LIMIT: Final = 0.002
+FUEL_METHANOL_LIMIT_FRACTION: Final = 0.002
 #: Top of the table of methanol left in ester.
 HOTTEST_C: Final = 120.0
 _COOLEST_C: Final = 70.0

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from generator.chemistry.ranges import positive, within
-from generator.chemistry.species import SOAP_MOLAR_MASS, Base
+from generator.chemistry.species import SOAP_KG_KMOL, Base
 from generator.chemistry.washing import acid_value_added_mg_g, bed_life_glycerin_m3, bed_life_soap_m3
 
 #: Free glycerin into and out of the bed whose life was published (Wall, Van Gerpen and Thompson 2011).
-GLYCERIN_IN: Final = 0.0008
-GLYCERIN_OUT: Final = 0.0002
+GLYCERIN_IN_FRACTION: Final = 0.0008
+GLYCERIN_OUT_FRACTION: Final = 0.0002
 #: Soap into resin that practice does not pass (common practice, no source).
-SOAP_MOST: Final = 0.0020
+SOAP_MOST_FRACTION: Final = 0.0020
 
 
 @dataclass(frozen=True)
@@ -55,8 +55,8 @@ def bed_life(
     positive(batch_m3=batch_m3)
     within("glycerin_in_fraction", glycerin_in_fraction, 0.0, 0.01)
     by_soap = bed_life_soap_m3(bed_m3, capacity_mol_l, soap, fuel_density_kg_m3, *soap_fractions)
-    usual = GLYCERIN_IN - GLYCERIN_OUT
-    shortened = min(1.0, usual / max(glycerin_in_fraction - GLYCERIN_OUT, usual))
+    usual = GLYCERIN_IN_FRACTION - GLYCERIN_OUT_FRACTION
+    shortened = min(1.0, usual / max(glycerin_in_fraction - GLYCERIN_OUT_FRACTION, usual))
     by_glycerin = bed_life_glycerin_m3(bed_m3) * shortened
     fuel = min(by_soap, by_glycerin)
     batches = math.floor(fuel / batch_m3 * (1.0 + 1e-12))
@@ -77,7 +77,7 @@ def soap_allowed_fraction(acid_value_mg_g: float, limit_mg_g: float, soap: Base)
     within("limit_mg_g", limit_mg_g, math.ulp(0.0), 5.0)
     within("acid_value_mg_g", acid_value_mg_g, 0.0, 100.0)
     per_ppm = acid_value_added_mg_g(soap, 1e-6)
-    return min(SOAP_MOST, max(0.0, limit_mg_g - acid_value_mg_g) / per_ppm * 1e-6)
+    return min(SOAP_MOST_FRACTION, max(0.0, limit_mg_g - acid_value_mg_g) / per_ppm * 1e-6)
 
 
 def capacity_from_run_mol_l(
@@ -99,4 +99,4 @@ def capacity_from_run_mol_l(
     within("fuel_density_kg_m3", fuel_density_kg_m3, 800.0, 920.0)
     within("outlet_fraction", outlet_fraction, 0.0, 0.01)
     within("inlet_fraction", inlet_fraction, outlet_fraction, 0.01)
-    return bed_volumes * fuel_density_kg_m3 * (inlet_fraction - outlet_fraction) / SOAP_MOLAR_MASS[soap]
+    return bed_volumes * fuel_density_kg_m3 * (inlet_fraction - outlet_fraction) / SOAP_KG_KMOL[soap]

@@ -44,7 +44,7 @@ class RouteLimits:
 LIMITS: Final = RouteLimits()
 #: Best case of a single stage (published: Ma, Clements and Hanna, Trans. ASAE 41(5) (1998), tallow).
 BEST_FFA: Final = 0.005
-BEST_WATER: Final = 0.0006
+BEST_WATER_FRACTION: Final = 0.0006
 
 _SOURCE: Final[dict[ThresholdName, str]] = {
     "ffa_single": "published: Canakci and Van Gerpen, Trans. ASAE 44(6) (2001), target of pretreatment",
@@ -109,7 +109,7 @@ def route_choice(ffa: float, water_fraction: float, acid_step: bool, limits: Rou
     if acid_step:
         ladder.append(("ffa_most", limits.ffa_most, "acid_first", ()))
     water = _threshold("water_dry", limits.water_dry, water_fraction)
-    best = ffa < BEST_FFA and water_fraction <= BEST_WATER
+    best = ffa < BEST_FFA and water_fraction <= BEST_WATER_FRACTION
     over: Threshold | None = None
     for name, limit, route, also in ladder:
         here = _threshold(name, limit, ffa)

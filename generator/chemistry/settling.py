@@ -9,7 +9,7 @@ from typing import Final
 
 from generator.chemistry.ranges import positive, within
 
-_GRAVITY: Final = 9.80665
+_GRAVITY_M_S2: Final = 9.80665
 # Viscosity of methyl oleate, Pa s, at kelvin; ln(mu) is linear in 1/T between the points.
 _VISCOSITY: Final = ((293.15, 6.45e-3), (313.15, 3.92e-3), (328.15, 2.88e-3))
 
@@ -44,7 +44,7 @@ def settling_speed_m_s(drop_m: float, density_difference_kg_m3: float, viscosity
     within("drop_m", drop_m, 1e-6, 5e-4)
     positive(viscosity_pa_s=viscosity_pa_s, density_difference_kg_m3=density_difference_kg_m3)
     within("density_difference_kg_m3", density_difference_kg_m3, 0.0, 500.0)
-    return _GRAVITY * drop_m**2 * density_difference_kg_m3 / (18.0 * viscosity_pa_s)
+    return _GRAVITY_M_S2 * drop_m**2 * density_difference_kg_m3 / (18.0 * viscosity_pa_s)
 
 
 @dataclass(frozen=True)

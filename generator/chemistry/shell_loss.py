@@ -6,19 +6,19 @@ import math
 from collections.abc import Mapping
 from typing import Final, Literal
 
-from generator.chemistry.boiling import KELVIN
+from generator.chemistry.boiling import ICE_POINT_K
 from generator.chemistry.ranges import fractions, positive, within
 
 Site = Literal["sheltered", "exposed"]
 Shell = Literal["bare", "insulated"]
 Finish = Literal["stainless", "metal", "other"]
 
-_GRAVITY: Final = 9.80665
-_STEFAN: Final = 5.670374419e-8  # W/m2K4
+_GRAVITY_M_S2: Final = 9.80665
+_STEFAN_W_M2K4: Final = 5.670374419e-8  # W/m2K4
 
 #: Least and greatest emissivity of a wall, from clean to dulled by heat and oil: stainless steel; zinc,
 #: aluminium and copper; paint, rust and plastic (from memory, handbook values).
-EMISSIVITIES: Final[Mapping[Finish, tuple[float, float]]] = {
+EMISSIVITY: Final[Mapping[Finish, tuple[float, float]]] = {
     "stainless": (0.3, 0.6),
     "metal": (0.05, 0.8),
     "other": (0.8, 0.95),
@@ -29,7 +29,7 @@ _LOW_WALL_M: Final = 0.5
 _HIGH_WALL_M: Final = 2.0
 
 # W/m2K on the whole shell, contents at 38 °C, the warmest column published.
-_LOSS: Final[Mapping[tuple[Site, Shell], float]] = {
+_LOSS_W_M2K: Final[Mapping[tuple[Site, Shell], float]] = {
     ("sheltered", "bare"): 8.0,
     ("sheltered", "insulated"): 2.0,
     ("exposed", "bare"): 9.0,
@@ -48,7 +48,7 @@ def shell_loss_w_m2k(site: Site, shell: Shell) -> float:
         most and the least for bare vessels.
     Source: published; Engineering ToolBox, Oil Filled Tanks - Heat Loss.
     """
-    return _LOSS[site, shell]
+    return _LOSS_W_M2K[site, shell]
 
 
 def bare_loss_most_w_m2k(site: Site, finish: Finish, wall_c: float) -> float:
@@ -64,9 +64,9 @@ def bare_loss_most_w_m2k(site: Site, finish: Finish, wall_c: float) -> float:
     Source: published; Churchill and Chu (1975) with Stefan-Boltzmann, and Engineering ToolBox, Oil Filled
         Tanks - Heat Loss. Emissivities from memory, handbook values.
     """
-    wind = _LOSS[site, "bare"] / _LOSS["sheltered", "bare"]
-    still = bare_wall_loss_w_m2k(wall_c, _ROOM_C, _LOW_WALL_M, EMISSIVITIES[finish][1])
-    return max(_LOSS[site, "bare"], wind * still)
+    wind = _LOSS_W_M2K[site, "bare"] / _LOSS_W_M2K["sheltered", "bare"]
+    still = bare_wall_loss_w_m2k(wall_c, _ROOM_C, _LOW_WALL_M, EMISSIVITY[finish][1])
+    return max(_LOSS_W_M2K[site, "bare"], wind * still)
 
 
 def bare_loss_least_w_m2k(finish: Finish, wall_c: float) -> float:
@@ -81,8 +81,8 @@ def bare_loss_least_w_m2k(finish: Finish, wall_c: float) -> float:
     Source: published; Churchill and Chu (1975) with Stefan-Boltzmann, and Engineering ToolBox, Oil Filled
         Tanks - Heat Loss. Emissivities from memory, handbook values.
     """
-    still = bare_wall_loss_w_m2k(wall_c, _ROOM_C, _HIGH_WALL_M, EMISSIVITIES[finish][0])
-    return min(_LOSS["sheltered", "bare"], still)
+    still = bare_wall_loss_w_m2k(wall_c, _ROOM_C, _HIGH_WALL_M, EMISSIVITY[finish][0])
+    return min(_LOSS_W_M2K["sheltered", "bare"], still)
 
 
 def insulated_loss_w_m2k(thickness_m: float, conductivity_w_mk: float, surface_w_m2k: float) -> float:
@@ -125,8 +125,8 @@ def bare_wall_loss_w_m2k(wall_c: float, ambient_c: float, height_m: float, emiss
     conductivity = 2.43623822e-2 + 7.62634829e-5 * film_c - 3.70645822e-8 * film_c**2
     prandtl = 0.710818325 - 1.52011952e-4 * film_c + 4.66742090e-7 * film_c**2
     step = wall_c - ambient_c
-    rayleigh = _GRAVITY / (film_c + KELVIN) * step * height_m**3 * prandtl / kinematic**2
+    rayleigh = _GRAVITY_M_S2 / (film_c + ICE_POINT_K) * step * height_m**3 * prandtl / kinematic**2
     nusselt = (0.825 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
-    wall_k, air_k = wall_c + KELVIN, ambient_c + KELVIN
-    radiation = emissivity * _STEFAN * (wall_k**2 + air_k**2) * (wall_k + air_k)
+    wall_k, air_k = wall_c + ICE_POINT_K, ambient_c + ICE_POINT_K
+    radiation = emissivity * _STEFAN_W_M2K4 * (wall_k**2 + air_k**2) * (wall_k + air_k)
     return float(nusselt * conductivity / height_m + radiation)

@@ -12,7 +12,7 @@ Base = Literal["KOH", "NaOH"]
 
 # Standard atomic weights in kg/kmol (library-computed: molmass), kept to the digits the library gives so that
 # masses close to rounding error when a reaction is balanced by atoms.
-_ATOM: Final[Mapping[str, float]] = {
+_ATOM_KG_KMOL: Final[Mapping[str, float]] = {
     "C": 12.01074,
     "H": 1.007941,
     "O": 15.999405,
@@ -23,24 +23,24 @@ _ATOM: Final[Mapping[str, float]] = {
 
 
 def _mass(**atoms: int) -> float:
-    return math.fsum(_ATOM[symbol] * count for symbol, count in atoms.items())
+    return math.fsum(_ATOM_KG_KMOL[symbol] * count for symbol, count in atoms.items())
 
 
-METHANOL: Final = _mass(C=1, H=4, O=1)
-GLYCEROL: Final = _mass(C=3, H=8, O=3)
-WATER: Final = _mass(H=2, O=1)
-OLEIC_ACID: Final = _mass(C=18, H=34, O=2)
-TRIOLEIN: Final = _mass(C=57, H=104, O=6)
-METHYL_OLEATE: Final = _mass(C=19, H=36, O=2)
-SULFURIC_ACID: Final = _mass(H=2, S=1, O=4)
-BASE_MOLAR_MASS: Final[Mapping[Base, float]] = {"KOH": _mass(K=1, O=1, H=1), "NaOH": _mass(Na=1, O=1, H=1)}
-SOAP_MOLAR_MASS: Final[Mapping[Base, float]] = {
+METHANOL_KG_KMOL: Final = _mass(C=1, H=4, O=1)
+GLYCEROL_KG_KMOL: Final = _mass(C=3, H=8, O=3)
+WATER_KG_KMOL: Final = _mass(H=2, O=1)
+OLEIC_ACID_KG_KMOL: Final = _mass(C=18, H=34, O=2)
+TRIOLEIN_KG_KMOL: Final = _mass(C=57, H=104, O=6)
+METHYL_OLEATE_KG_KMOL: Final = _mass(C=19, H=36, O=2)
+SULFURIC_ACID_KG_KMOL: Final = _mass(H=2, S=1, O=4)
+BASE_KG_KMOL: Final[Mapping[Base, float]] = {"KOH": _mass(K=1, O=1, H=1), "NaOH": _mass(Na=1, O=1, H=1)}
+SOAP_KG_KMOL: Final[Mapping[Base, float]] = {
     "KOH": _mass(C=18, H=33, O=2, K=1),
     "NaOH": _mass(C=18, H=33, O=2, Na=1),
 }
 
 #: Used oil of unknown make-up: middle of the usual oils (derived; spread 847 to 885 kg/kmol).
-UNKNOWN_OIL_MOLAR_MASS: Final = 873.6
+UNKNOWN_OIL_KG_KMOL: Final = 873.6
 
 #: Fatty acids by carbon atoms : double bonds, as (C, H) of the free acid; O is always 2.
 _FATTY_ACIDS: Final[Mapping[str, tuple[int, int]]] = {
@@ -91,7 +91,7 @@ def triglyceride_molar_mass_kg_kmol(fatty_acid_kg_kmol: float) -> float:
     Source: derived; condensation of three acids with glycerol.
     """
     within("fatty_acid_kg_kmol", fatty_acid_kg_kmol, 190.0, 345.0)
-    return 3.0 * fatty_acid_kg_kmol + GLYCEROL - 3.0 * WATER
+    return 3.0 * fatty_acid_kg_kmol + GLYCEROL_KG_KMOL - 3.0 * WATER_KG_KMOL
 
 
 def methyl_ester_molar_mass_kg_kmol(oil_molar_mass_kg_kmol: float) -> float:
@@ -104,7 +104,7 @@ def methyl_ester_molar_mass_kg_kmol(oil_molar_mass_kg_kmol: float) -> float:
     Source: derived; triglyceride + 3 methanol = 3 ester + glycerol.
     """
     within("oil_molar_mass_kg_kmol", oil_molar_mass_kg_kmol, 600.0, 1100.0)
-    return (oil_molar_mass_kg_kmol + 3.0 * METHANOL - GLYCEROL) / 3.0
+    return (oil_molar_mass_kg_kmol + 3.0 * METHANOL_KG_KMOL - GLYCEROL_KG_KMOL) / 3.0
 
 
 def oil_molar_mass_from_analyses_kg_kmol(saponification_mg_g: float, acid_value_mg_g: float) -> float:
@@ -119,4 +119,4 @@ def oil_molar_mass_from_analyses_kg_kmol(saponification_mg_g: float, acid_value_
     """
     within("saponification_mg_g", saponification_mg_g, 160.0, 265.0)
     within("acid_value_mg_g", acid_value_mg_g, 0.0, 40.0)
-    return 3.0 * 1000.0 * BASE_MOLAR_MASS["KOH"] / (saponification_mg_g - acid_value_mg_g)
+    return 3.0 * 1000.0 * BASE_KG_KMOL["KOH"] / (saponification_mg_g - acid_value_mg_g)

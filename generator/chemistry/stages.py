@@ -7,12 +7,18 @@ from typing import Final
 
 from generator.chemistry.dose import SULFURIC_ACID_96_KG_M3
 from generator.chemistry.ranges import fractions, not_negative, positive, within
-from generator.chemistry.species import BASE_MOLAR_MASS, METHANOL, OLEIC_ACID, SULFURIC_ACID, Base
+from generator.chemistry.species import (
+    BASE_KG_KMOL,
+    METHANOL_KG_KMOL,
+    OLEIC_ACID_KG_KMOL,
+    SULFURIC_ACID_KG_KMOL,
+    Base,
+)
 
 #: Share of methanol and base that goes into the first of two stages (common practice, no source).
 FIRST_STAGE_SHARE: Final = 0.80
 #: Acid strength sold as concentrated (common practice, no source).
-ACID_STRENGTH: Final = 0.96
+ACID_STRENGTH_FRACTION: Final = 0.96
 #: Free fatty acid below which the oil goes on to the base stage (published: Canakci and Van Gerpen 2001).
 PRETREATED_FFA: Final = 0.01
 
@@ -54,7 +60,7 @@ def sulfuric_acid_volume_m3(acid_pure_kg: float) -> float:
     Source: from memory; density of 96 % sulfuric acid at 20 °C, handbook value.
     """
     not_negative(acid_pure_kg=acid_pure_kg)
-    return acid_pure_kg / (ACID_STRENGTH * SULFURIC_ACID_96_KG_M3)
+    return acid_pure_kg / (ACID_STRENGTH_FRACTION * SULFURIC_ACID_96_KG_M3)
 
 
 def base_for_acid_left_kg(
@@ -74,7 +80,7 @@ def base_for_acid_left_kg(
     not_negative(acid_pure_kg=acid_pure_kg)
     fractions(left_share=left_share)
     within("purity_fraction", purity_fraction, 0.5, 1.0)
-    return 2.0 * left_share * acid_pure_kg * BASE_MOLAR_MASS[base] / SULFURIC_ACID / purity_fraction
+    return 2.0 * left_share * acid_pure_kg * BASE_KG_KMOL[base] / SULFURIC_ACID_KG_KMOL / purity_fraction
 
 
 def methanol_to_acid_ratio(methanol_kg: float, ffa_mass_kg: float) -> float:
@@ -89,7 +95,7 @@ def methanol_to_acid_ratio(methanol_kg: float, ffa_mass_kg: float) -> float:
     """
     not_negative(methanol_kg=methanol_kg)
     positive(ffa_mass_kg=ffa_mass_kg)
-    return (methanol_kg / METHANOL) / (ffa_mass_kg / OLEIC_ACID)
+    return (methanol_kg / METHANOL_KG_KMOL) / (ffa_mass_kg / OLEIC_ACID_KG_KMOL)
 
 
 def acid_rounds(ffa: float, left_share: float, target_ffa: float) -> int:

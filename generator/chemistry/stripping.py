@@ -10,17 +10,17 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from generator.chemistry.boiling import KELVIN, SEA_LEVEL_PRESSURE_PA
+from generator.chemistry.boiling import ICE_POINT_K, SEA_LEVEL_PRESSURE_PA
 from generator.chemistry.heat import methanol_specific_heat_j_kgk
 from generator.chemistry.ranges import not_negative, positive, within
-from generator.chemistry.species import METHANOL
+from generator.chemistry.species import METHANOL_KG_KMOL
 
-GAS_CONSTANT: Final = 8314.462618  # J/(kmol K)
+GAS_CONSTANT_J_KMOLK: Final = 8314.462618  # J/(kmol K)
 
 # Methanol left in soap-free ester, mass fraction, at rising temperature and methanol partial pressure.
 _TEMPERATURES: Final = (60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 120.0)
 _PRESSURES: Final = (5_000.0, 10_000.0, 20_000.0, 79_500.0, 101_325.0)
-_LEFT: Final[tuple[tuple[float, ...], ...]] = (
+_LEFT_FRACTION: Final[tuple[tuple[float, ...], ...]] = (
     (0.0015, 0.0032, 0.0070, 0.105, math.nan),
     (0.0011, 0.0023, 0.0048, 0.033, 0.060),
     (0.0008, 0.0017, 0.0035, 0.019, 0.028),
@@ -38,7 +38,7 @@ def _isotherm(temperature_c: float) -> list[tuple[float, float]]:
     low = min(bisect_right(_TEMPERATURES, temperature_c), len(_TEMPERATURES) - 1) - 1
     part = (temperature_c - _TEMPERATURES[low]) / (_TEMPERATURES[low + 1] - _TEMPERATURES[low])
     line = []
-    for pressure, cool, warm in zip(_PRESSURES, _LEFT[low], _LEFT[low + 1], strict=True):
+    for pressure, cool, warm in zip(_PRESSURES, _LEFT_FRACTION[low], _LEFT_FRACTION[low + 1], strict=True):
         value = math.log(cool) if part == 0.0 else (1.0 - part) * math.log(cool) + part * math.log(warm)
         if math.isfinite(value):
             line.append((math.log(pressure), value))
@@ -141,8 +141,8 @@ def sweep_gas(
         if p >= pressure_pa:
             boiled_kg += part_kg
         else:
-            gas_kmol += part_kg / METHANOL / (p / (pressure_pa - p) - incoming)
-    normal_m3 = gas_kmol * GAS_CONSTANT * KELVIN / SEA_LEVEL_PRESSURE_PA
+            gas_kmol += part_kg / METHANOL_KG_KMOL / (p / (pressure_pa - p) - incoming)
+    normal_m3 = gas_kmol * GAS_CONSTANT_J_KMOLK * ICE_POINT_K / SEA_LEVEL_PRESSURE_PA
     return Sweep(normal_m3, ester_kg * (start_fraction - end_fraction), boiled_kg)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from generator.chemistry.ranges import fractions, not_negative, positive, within
-from generator.chemistry.species import BASE_MOLAR_MASS, OLEIC_ACID, Base
+from generator.chemistry.species import BASE_KG_KMOL, OLEIC_ACID_KG_KMOL, Base
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ def titrant_normality_mol_per_l(titrant: Titrant) -> float:
     Returns: strength [mol/L].
     Source: derived; amount of substance.
     """
-    return titrant.strength_g_per_l * titrant.purity_fraction / BASE_MOLAR_MASS[titrant.base]
+    return titrant.strength_g_per_l * titrant.purity_fraction / BASE_KG_KMOL[titrant.base]
 
 
 def acid_value_mg_g(titration_ml: float, normality_mol_per_l: float, sample_g: float) -> float:
@@ -56,7 +56,7 @@ def acid_value_mg_g(titration_ml: float, normality_mol_per_l: float, sample_g: f
     """
     not_negative(titration_ml=titration_ml)
     positive(normality_mol_per_l=normality_mol_per_l, sample_g=sample_g)
-    return titration_ml * normality_mol_per_l * BASE_MOLAR_MASS["KOH"] / sample_g
+    return titration_ml * normality_mol_per_l * BASE_KG_KMOL["KOH"] / sample_g
 
 
 def ffa_fraction(titration_ml: float, normality_mol_per_l: float, sample_g: float) -> float:
@@ -72,7 +72,7 @@ def ffa_fraction(titration_ml: float, normality_mol_per_l: float, sample_g: floa
     """
     not_negative(titration_ml=titration_ml)
     positive(normality_mol_per_l=normality_mol_per_l, sample_g=sample_g)
-    result = titration_ml * normality_mol_per_l * OLEIC_ACID / (1000.0 * sample_g)
+    result = titration_ml * normality_mol_per_l * OLEIC_ACID_KG_KMOL / (1000.0 * sample_g)
     return within("ffa_fraction", result, 0.0, 1.0)
 
 
@@ -86,20 +86,20 @@ def acid_value_from_ffa_mg_g(ffa: float) -> float:
     Source: derived; one mole of base per mole of acid (AOCS prints 1.99).
     """
     fractions(ffa=ffa)
-    return 1000.0 * ffa * BASE_MOLAR_MASS["KOH"] / OLEIC_ACID
+    return 1000.0 * ffa * BASE_KG_KMOL["KOH"] / OLEIC_ACID_KG_KMOL
 
 
-def ffa_from_acid_value(acid_value: float) -> float:
+def ffa_from_acid_value(acid_value_mg_g: float) -> float:
     """Free fatty acid that an acid value amounts to.
 
     Equation: FFA = AV M_oleic / (1000 M_KOH) = 0.5034 percent per unit.
     Args:
-        acid_value: acid value [mg KOH per g], 0 to 198.
+        acid_value_mg_g: acid value [mg KOH per g], 0 to 198.
     Returns: free fatty acid as oleic [kg/kg].
     Source: derived; one mole of base per mole of acid.
     """
-    within("acid_value", acid_value, 0.0, 198.0)
-    return acid_value * OLEIC_ACID / (1000.0 * BASE_MOLAR_MASS["KOH"])
+    within("acid_value", acid_value_mg_g, 0.0, 198.0)
+    return acid_value_mg_g * OLEIC_ACID_KG_KMOL / (1000.0 * BASE_KG_KMOL["KOH"])
 
 
 def titration_for_ffa_ml(ffa: float, normality_mol_per_l: float, sample_g: float) -> float:
@@ -115,7 +115,7 @@ def titration_for_ffa_ml(ffa: float, normality_mol_per_l: float, sample_g: float
     """
     fractions(ffa=ffa)
     positive(normality_mol_per_l=normality_mol_per_l, sample_g=sample_g)
-    return 1000.0 * ffa * sample_g / (normality_mol_per_l * OLEIC_ACID)
+    return 1000.0 * ffa * sample_g / (normality_mol_per_l * OLEIC_ACID_KG_KMOL)
 
 
 @dataclass(frozen=True)

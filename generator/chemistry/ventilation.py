@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from generator.chemistry.boiling import KELVIN, methanol_vapour_pressure_pa
+from generator.chemistry.boiling import ICE_POINT_K, methanol_vapour_pressure_pa
 from generator.chemistry.ranges import not_negative, positive, within
-from generator.chemistry.species import METHANOL
-from generator.chemistry.stripping import GAS_CONSTANT
+from generator.chemistry.species import METHANOL_KG_KMOL
+from generator.chemistry.stripping import GAS_CONSTANT_J_KMOLK
 
 #: Lower and upper explosive limits by volume (published: IEC 60079-20-1:2010, carried by the chemicals
 #: library).
@@ -17,8 +17,8 @@ UPPER_EXPLOSIVE_FRACTION: Final = 0.36
 #: Eight-hour exposure limit by volume (published: 29 CFR 1910.1000, 200 ppm).
 EXPOSURE_LIMIT_FRACTION: Final = 200e-6
 #: Mixing factors: for fire, and for people (from memory: ACGIH Industrial Ventilation; 3 to 10).
-FIRE_MIXING: Final = 4.0
-PEOPLE_MIXING: Final = 5.0
+FIRE_MIXING_FACTOR: Final = 4.0
+PEOPLE_MIXING_FACTOR: Final = 5.0
 
 
 def vapour_volume_m3(mass_kg: float, temperature_c: float, pressure_pa: float) -> float:
@@ -39,7 +39,7 @@ def vapour_volume_m3(mass_kg: float, temperature_c: float, pressure_pa: float) -
 def _specific_volume(temperature_c: float, pressure_pa: float) -> float:
     within("temperature_c", temperature_c, -20.0, 120.0)
     within("pressure_pa", pressure_pa, 50_000.0, 110_000.0)
-    return GAS_CONSTANT * (temperature_c + KELVIN) / (METHANOL * pressure_pa)
+    return GAS_CONSTANT_J_KMOLK * (temperature_c + ICE_POINT_K) / (METHANOL_KG_KMOL * pressure_pa)
 
 
 def dilution_flow_m3s(
@@ -98,7 +98,7 @@ def displaced_methanol_kg(filled_m3: float, temperature_c: float) -> float:
     not_negative(filled_m3=filled_m3)
     within("temperature_c", temperature_c, 0.0, 64.0)
     pressure = methanol_vapour_pressure_pa(temperature_c)
-    return filled_m3 * pressure * METHANOL / (GAS_CONSTANT * (temperature_c + KELVIN))
+    return filled_m3 * pressure * METHANOL_KG_KMOL / (GAS_CONSTANT_J_KMOLK * (temperature_c + ICE_POINT_K))
 
 
 def boil_off_kg_s(power_w: float, latent_heat_j_kg: float) -> float:
@@ -154,9 +154,9 @@ def air_needs(emission_kg_s: float, temperature_c: float, pressure_pa: float) ->
         the University of Toledo; mixing factors from memory.
     """
     limits = (
-        (0.25 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING),
-        (0.10 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING),
-        (EXPOSURE_LIMIT_FRACTION, PEOPLE_MIXING),
+        (0.25 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING_FACTOR),
+        (0.10 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING_FACTOR),
+        (EXPOSURE_LIMIT_FRACTION, PEOPLE_MIXING_FACTOR),
     )
     flows = [dilution_flow_m3s(emission_kg_s, c, k, temperature_c, pressure_pa) for c, k in limits]
     return AirNeeds(*flows)

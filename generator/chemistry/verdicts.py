@@ -26,11 +26,11 @@ Next = Literal[
 ]
 
 #: Metals in the fuel (published: EN 14214:2012 and ASTM D6751-09, Na + K 5 mg/kg).
-METAL_LIMIT: Final = 5e-6
+METAL_LIMIT_FRACTION: Final = 5e-6
 #: Acid value of the fuel, mg KOH per g (published: EN 14214:2012 and ASTM D6751-09).
-ACID_VALUE_LIMIT: Final = 0.50
+ACID_VALUE_LIMIT_MG_G: Final = 0.50
 #: Soap in fuel for own use (common practice, no source); may still hold more metal than the standards allow.
-OWN_USE_SOAP: Final = 50e-6
+OWN_USE_SOAP_FRACTION: Final = 50e-6
 
 
 @dataclass(frozen=True)
@@ -51,15 +51,15 @@ _FIXED: Final[Mapping[tuple[Test, Destination], PassLimit]] = {
     ("conversion", "own_use"): PassLimit(1.0, 1.0, "react_again", _DROP_OUT),
     ("conversion", "tower"): PassLimit(1.0, 1.0, "react_again", _DROP_OUT),
     ("conversion", "standard"): PassLimit(1.0, 1.0, "react_again", _DROP_OUT),
-    ("soap", "own_use"): PassLimit(0.0, OWN_USE_SOAP, "wash_again", _PRACTICE),
+    ("soap", "own_use"): PassLimit(0.0, OWN_USE_SOAP_FRACTION, "wash_again", _PRACTICE),
     ("free_base", "own_use"): PassLimit(0.0, 0.0, "wash_again", _PRACTICE),
     ("free_base", "tower"): PassLimit(0.0, 0.0, "settle_again", _PRACTICE),
     ("free_base", "standard"): PassLimit(0.0, 0.0, "wash_again", _PRACTICE),
     ("water", "own_use"): PassLimit(0.0, 5e-4, "dry_again", _PUBLISHED),
     ("water", "standard"): PassLimit(0.0, 5e-4, "dry_again", _PUBLISHED),
-    ("acid_value", "own_use"): PassLimit(0.0, ACID_VALUE_LIMIT, "blend_or_reject", _PUBLISHED),
-    ("acid_value", "tower"): PassLimit(0.0, ACID_VALUE_LIMIT, "blend_or_reject", _PUBLISHED),
-    ("acid_value", "standard"): PassLimit(0.0, ACID_VALUE_LIMIT, "blend_or_reject", _PUBLISHED),
+    ("acid_value", "own_use"): PassLimit(0.0, ACID_VALUE_LIMIT_MG_G, "blend_or_reject", _PUBLISHED),
+    ("acid_value", "tower"): PassLimit(0.0, ACID_VALUE_LIMIT_MG_G, "blend_or_reject", _PUBLISHED),
+    ("acid_value", "standard"): PassLimit(0.0, ACID_VALUE_LIMIT_MG_G, "blend_or_reject", _PUBLISHED),
     ("density_15", "own_use"): PassLimit(860.0, 900.0, "send_sample", _PUBLISHED),
     ("density_15", "standard"): PassLimit(860.0, 900.0, "send_sample", _PUBLISHED),
     ("methanol", "own_use"): PassLimit(0.0, 0.002, "strip_again", _PUBLISHED),
@@ -86,10 +86,10 @@ def pass_limit(test: Test, destination: Destination, base: Base, acid_value_mg_g
     """
     within("acid_value_mg_g", acid_value_mg_g, 0.0, 100.0)
     if test == "soap" and destination == "standard":
-        most = soap_at_metal_limit_fraction(base, METAL_LIMIT)
+        most = soap_at_metal_limit_fraction(base, METAL_LIMIT_FRACTION)
         return PassLimit(0.0, most, "wash_again", "derived: 5 mg/kg of metal, EN 14214:2012")
     if test == "soap" and destination == "tower":
-        most = soap_allowed_fraction(acid_value_mg_g, ACID_VALUE_LIMIT, base)
+        most = soap_allowed_fraction(acid_value_mg_g, ACID_VALUE_LIMIT_MG_G, base)
         return PassLimit(0.0, most, "settle_again", "derived: acid value that resin adds, EN 14214:2012")
     return _FIXED.get((test, destination))
 

@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from generator.chemistry.ranges import not_negative, positive, within
-from generator.chemistry.species import BASE_MOLAR_MASS, SOAP_MOLAR_MASS, Base
+from generator.chemistry.species import BASE_KG_KMOL, SOAP_KG_KMOL, Base
 
 #: Resin volumes of fuel per volume of bed until the limit (published: Wall, Van Gerpen and Thompson 2011).
 GLYCERIN_BED_VOLUMES: Final = 200.0
@@ -107,7 +107,7 @@ def bed_life_soap_m3(
     within("capacity_mol_l", capacity_mol_l, 0.1, 5.0)
     within("fuel_density_kg_m3", fuel_density_kg_m3, 800.0, 920.0)
     within("inlet_fraction", inlet_fraction, math.nextafter(outlet_fraction, 1.0), 0.01)
-    soap_kg = bed_m3 * capacity_mol_l * SOAP_MOLAR_MASS[soap]
+    soap_kg = bed_m3 * capacity_mol_l * SOAP_KG_KMOL[soap]
     return soap_kg / (fuel_density_kg_m3 * (inlet_fraction - outlet_fraction))
 
 
@@ -166,4 +166,4 @@ def acid_value_added_mg_g(soap: Base, soap_removed_fraction: float) -> float:
     Source: derived; mole for mole. University of Idaho Biodiesel TechNote 10 (2010) states the effect.
     """
     within("soap_removed_fraction", soap_removed_fraction, 0.0, 0.01)
-    return 1000.0 * soap_removed_fraction * BASE_MOLAR_MASS["KOH"] / SOAP_MOLAR_MASS[soap]
+    return 1000.0 * soap_removed_fraction * BASE_KG_KMOL["KOH"] / SOAP_KG_KMOL[soap]

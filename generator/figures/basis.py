@@ -76,7 +76,7 @@ class Basis:
             return there
         hottest: Inputs = {
             "T_w": (values.hottest_c(self.profile, vessel), "temperature"),
-            "ε": (shell_loss.EMISSIVITIES[values.finish(vessel)][1], "fraction"),
+            "ε": (shell_loss.EMISSIVITY[values.finish(vessel)][1], "fraction"),
         }
         return self.book.add(
             key,
@@ -99,7 +99,7 @@ class Basis:
             "loss_bare_least",
             shell_loss.bare_loss_least_w_m2k(finish, COOLED_C),
             "heat_transfer",
-            {"T_w": (COOLED_C, "temperature"), "ε": (shell_loss.EMISSIVITIES[finish][0], "fraction")},
+            {"T_w": (COOLED_C, "temperature"), "ε": (shell_loss.EMISSIVITY[finish][0], "fraction")},
             subject=tank.id,
         )
 

@@ -29,7 +29,7 @@ def add_molar_mass(basis: Basis) -> None:
     """Molar mass of the oil: from its fatty acids, else from its saponification value, else customary."""
     told = basis.profile.feedstock.analyses
     inputs: Inputs = {}
-    value = species.UNKNOWN_OIL_MOLAR_MASS
+    value = species.UNKNOWN_OIL_KG_KMOL
     if told.fatty_acids is not None:
         acid = species.fatty_acid_molar_mass_kg_kmol(told.fatty_acids.shares)
         value, inputs = species.triglyceride_molar_mass_kg_kmol(acid), {"M_FA": (acid, "molar_mass")}

@@ -33,17 +33,17 @@ def _strip(basis: Basis, recipe: Stripping) -> None:
     set_point = book.add("strip_set_point", recipe.set_point_c, "temperature", resolution=thermometer_k(tank))
     pressure = _pressure(basis, recipe)
     before = book["ester_methanol"]
-    boiled = min(before.value, stripping.methanol_left_fraction(recipe.set_point_c, pressure.value))
+    boiled_fraction = min(before.value, stripping.methanol_left_fraction(recipe.set_point_c, pressure.value))
     by_heat = book.add(
-        "strip_left_by_heat", boiled, "mass_fraction", {"T": set_point, "P": pressure, "w_0": before}
+        "strip_left_by_heat", boiled_fraction, "mass_fraction", {"T": set_point, "P": pressure, "w_0": before}
     )
     left = by_heat
-    if recipe.sweep is not None and recipe.target_share < boiled:
+    if recipe.sweep is not None and recipe.target_share < boiled_fraction:
         left = _sweep(basis, recipe, recipe.sweep.flow_m3s, pressure.value)
     else:
-        left = book.add("strip_left", boiled, "mass_fraction", {"w_h": by_heat})
+        left = book.add("strip_left", boiled_fraction, "mass_fraction", {"w_h": by_heat})
     _recovered(basis, left)
-    _strip_duty(basis, set_point, boiled)
+    _strip_duty(basis, set_point, boiled_fraction)
 
 
 def _pressure(basis: Basis, recipe: Stripping) -> Figure:
@@ -69,7 +69,7 @@ def _sweep(basis: Basis, recipe: Stripping, flow_m3s: float, pressure_pa: float)
     target: Given = (recipe.target_share, "mass_fraction")
     gas = book.add(
         "sweep_gas",
-        answer.gas_normal_m3 * (ROOM_C + boiling.KELVIN) / boiling.KELVIN,
+        answer.gas_normal_m3 * (ROOM_C + boiling.ICE_POINT_K) / boiling.ICE_POINT_K,
         "volume",
         {
             "m_E": (fuel_kg(basis), "mass"),
@@ -106,13 +106,16 @@ def _recovered(basis: Basis, left: Figure) -> None:
     book.add("condenser_water", water_m3, "volume", inputs)
 
 
-def _strip_duty(basis: Basis, target: Figure, boiled: float) -> None:
+def _strip_duty(basis: Basis, target: Figure, boiled_fraction: float) -> None:
     """Warming the settled ester; the methanol's latent heat is spread over the rise."""
     settled = basis.book["settled_temperature"]
     if settled.value >= target.value:
         return
     boils = clamped_c(basis.value("methanol_boiling_point"), 0.0, 65.0)
-    gone = max(0.0, basis.value("balance_methanol_ester") - fuel_kg(basis) * boiled / (1.0 - boiled))
+    gone = max(
+        0.0,
+        basis.value("balance_methanol_ester") - fuel_kg(basis) * boiled_fraction / (1.0 - boiled_fraction),
+    )
     latent = gone * heat.methanol_latent_heat_j_kg(boils)
     layer = fuel_kg(basis) + basis.value("balance_methanol_ester")
     capacity = ester_capacity_j_k(layer, 0.5 * (settled.value + target.value))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from generator.chemistry import density, dose, headspace, methoxide
-from generator.chemistry.species import METHANOL
+from generator.chemistry.species import METHANOL_KG_KMOL
 from generator.figures import stages
 from generator.figures.basis import Basis, Inputs, clamped_c, gauge_m3
 from generator.figures.recipe import oil_density_kg_m3
@@ -24,7 +24,7 @@ def _methanol(basis: Basis) -> None:
         "ρ_oil": (rho_oil, "density"),
         "ρ_M": (rho, "density"),
         "M_oil": oil_molar_mass,
-        "M_M": (METHANOL, "ratio"),
+        "M_M": (METHANOL_KG_KMOL, "ratio"),
     }
     if given.molar_ratio is None:
         fraction = given.percent or 0.0

@@ -48,7 +48,7 @@ def _methoxide(basis: Basis) -> None:
 def _plain_boiling(basis: Basis) -> None:
     pressure = basis.book["site_pressure"]
     limited = min(pressure.value, boiling.SEA_LEVEL_PRESSURE_PA)
-    answer = plain_boiling.plain_boiling(plain_boiling.FUEL_METHANOL_LIMIT, limited)
+    answer = plain_boiling.plain_boiling(plain_boiling.FUEL_METHANOL_LIMIT_FRACTION, limited)
     if isinstance(answer, plain_boiling.CannotBoilTo):
         inputs: Inputs = {"T": (answer.hottest_c, "temperature"), "P": pressure}
         basis.book.add("plain_boiling_left", answer.left_fraction, "mass_fraction", inputs)

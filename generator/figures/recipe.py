@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from generator.chemistry import density, dose, titration
-from generator.chemistry.species import BASE_MOLAR_MASS, OLEIC_ACID
+from generator.chemistry.species import BASE_KG_KMOL, OLEIC_ACID_KG_KMOL
 from generator.figures import feedstock
 from generator.figures.basis import Basis, Inputs
 from generator.figures.record import Figure, FigureBook
@@ -80,7 +80,7 @@ def _acid(basis: Basis) -> None:
         {
             "g": (solution.strength_g_per_l, "dose"),
             "p_t": (solution.purity_fraction, "mass_fraction"),
-            "M_t": (BASE_MOLAR_MASS[solution.base], "ratio"),
+            "M_t": (BASE_KG_KMOL[solution.base], "ratio"),
         },
     )
     sample_g = SAMPLE_ML * oil_density_kg_m3(basis) / 1000.0
@@ -91,10 +91,12 @@ def _acid(basis: Basis) -> None:
             "m_s": (sample_g / 1000.0, "mass"),
         }
         ffa = titration.ffa_fraction(millilitres, strength.value, sample_g)
-        basis.book.add(f"ffa_{name}", ffa, "mass_fraction", inputs | {"M_oleic": (OLEIC_ACID, "ratio")})
+        basis.book.add(
+            f"ffa_{name}", ffa, "mass_fraction", inputs | {"M_oleic": (OLEIC_ACID_KG_KMOL, "ratio")}
+        )
         acid = titration.acid_value_mg_g(millilitres, strength.value, sample_g)
         basis.book.add(
-            f"acid_value_{name}", acid, "ratio", inputs | {"M_KOH": (BASE_MOLAR_MASS["KOH"], "ratio")}
+            f"acid_value_{name}", acid, "ratio", inputs | {"M_KOH": (BASE_KG_KMOL["KOH"], "ratio")}
         )
 
 
@@ -130,7 +132,7 @@ def _catalyst(basis: Basis) -> None:
             "p": (catalyst.purity, "mass_fraction"),
         },
     )
-    molar = BASE_MOLAR_MASS[catalyst.base] / BASE_MOLAR_MASS[catalyst.titrant.base]
+    molar = BASE_KG_KMOL[catalyst.base] / BASE_KG_KMOL[catalyst.titrant.base]
     each = book.add(
         "dose_per_ml",
         catalyst_dose_kg_m3(basis, 1.0) - at_zero,

@@ -14,7 +14,7 @@ from generator.profile.piping import Inline
 from generator.profile.recipe import DryWash
 
 #: Soap left behind the resin (published: Wall, Van Gerpen and Thompson 2011: 1200 to below 50 ppm).
-SOAP_OUT: Final = 50e-6
+SOAP_OUT_FRACTION: Final = 50e-6
 ROOM_C: Final = 20.0
 
 
@@ -55,7 +55,7 @@ def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -
         basis.recipe.catalyst.base,
         density.ester_density_kg_m3(ROOM_C, density.ESTER_DENSITY_15_KG_M3),
         # Fuel no soapier than what the bed lets through never ends the run by its soap.
-        (max(soap_in, SOAP_OUT * 1.0001), SOAP_OUT),
+        (max(soap_in, SOAP_OUT_FRACTION * 1.0001), SOAP_OUT_FRACTION),
         recipe.glycerin_in,
         basis.value("fuel_volume"),
     )
@@ -63,9 +63,9 @@ def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -
         "V_bed": volume,
         "a": (tower.capacity_eq_per_l or 0.0, "normality"),
         "S_in": (soap_in, "mass_fraction"),
-        "S_out": (SOAP_OUT, "mass_fraction"),
+        "S_out": (SOAP_OUT_FRACTION, "mass_fraction"),
         "G_in": (recipe.glycerin_in, "mass_fraction"),
-        "G_out": (resin.GLYCERIN_OUT, "mass_fraction"),
+        "G_out": (resin.GLYCERIN_OUT_FRACTION, "mass_fraction"),
     }
     return basis.book.add("tower_litres", life.fuel_m3, "volume", inputs)
 

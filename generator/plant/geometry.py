@@ -16,7 +16,7 @@ from typing import Protocol
 
 LEVEL_SLACK_M = 1e-9
 VOLUME_SLACK_FRACTION = 1e-9
-SEARCH_TOLERANCE = 1e-14
+SEARCH_TOLERANCE_FRACTION = 1e-14
 
 
 class Shape(Protocol):
@@ -78,7 +78,7 @@ def search_level(volume_below: Callable[[float], float], volume_m3: float, top_m
     if volume_m3 <= 0.0:
         return 0.0
     low, high = 0.0, top_m
-    while high - low > SEARCH_TOLERANCE * high:
+    while high - low > SEARCH_TOLERANCE_FRACTION * high:
         middle = 0.5 * (low + high)
         if volume_below(middle) < volume_m3:
             low = middle
@@ -309,13 +309,13 @@ class VerticalCylinder:
         return math.pi * self._radius_m**2
 
 
-def _angle_less_sine(angle: float) -> float:
+def _angle_less_sine(angle_rad: float) -> float:
     """angle - sin(angle), by its series where the difference would lose digits (below 0.3 rad)."""
-    if angle >= 0.3:
-        return angle - math.sin(angle)
-    square = angle * angle
+    if angle_rad >= 0.3:
+        return angle_rad - math.sin(angle_rad)
+    square = angle_rad * angle_rad
     tail = 1.0 - square / 42.0 * (1.0 - square / 72.0 * (1.0 - square / 110.0))
-    return angle * square / 6.0 * (1.0 - square / 20.0 * tail)
+    return angle_rad * square / 6.0 * (1.0 - square / 20.0 * tail)
 
 
 @dataclass(frozen=True)
@@ -338,8 +338,8 @@ class HorizontalCylinder:
 
     def volume_at(self, level_m: float) -> float:
         level_m = checked_level(level_m, self.diameter_m)
-        angle = 4.0 * math.asin(math.sqrt(level_m / self.diameter_m))
-        return self.length_m * self.diameter_m**2 / 8.0 * _angle_less_sine(angle)
+        angle_rad = 4.0 * math.asin(math.sqrt(level_m / self.diameter_m))
+        return self.length_m * self.diameter_m**2 / 8.0 * _angle_less_sine(angle_rad)
 
     def level_at(self, volume_m3: float) -> float:
         volume_m3 = checked_volume(volume_m3, self.capacity_m3())

@@ -23,7 +23,7 @@ from generator.chemistry import (
 from generator.chemistry.balance import BatchBalance, Charge, batch_balance
 from generator.chemistry.heating import NeverReaches, Reaches, Stream
 from generator.chemistry.ranges import OutOfRange
-from generator.chemistry.species import BASE_MOLAR_MASS, OLEIC_ACID, Base
+from generator.chemistry.species import BASE_KG_KMOL, OLEIC_ACID_KG_KMOL, Base
 from generator.chemistry.titration import Titrant
 
 bases = st.sampled_from(["KOH", "NaOH"])
@@ -170,7 +170,7 @@ def test_titration_turns_round(ffa: float, normality: float, sample: float) -> N
 def test_acid_value_per_percent_of_acid() -> None:
     assert titration.acid_value_from_ffa_mg_g(0.01) == pytest.approx(1.986, abs=0.0005)
     assert titration.acid_value_from_ffa_mg_g(0.01) == pytest.approx(
-        10.0 * BASE_MOLAR_MASS["KOH"] / OLEIC_ACID
+        10.0 * BASE_KG_KMOL["KOH"] / OLEIC_ACID_KG_KMOL
     )
 
 

@@ -234,10 +234,10 @@ def test_runaway_that_the_loss_stops_is_reported() -> None:
 @pytest.mark.parametrize("altitude_m", [0, 500, 1000, 1500, 2000])
 def test_plain_boiling_never_reaches_the_fuel_limit(altitude_m: float) -> None:
     found = plain_boiling.plain_boiling(
-        plain_boiling.FUEL_METHANOL_LIMIT, boiling.site_pressure_pa(altitude_m)
+        plain_boiling.FUEL_METHANOL_LIMIT_FRACTION, boiling.site_pressure_pa(altitude_m)
     )
     assert isinstance(found, plain_boiling.CannotBoilTo)
-    assert found.left_fraction > 2.5 * plain_boiling.FUEL_METHANOL_LIMIT
+    assert found.left_fraction > 2.5 * plain_boiling.FUEL_METHANOL_LIMIT_FRACTION
 
 
 @given(target=st.floats(0.0008, 0.02), pressure=st.floats(5_000.0, 100_000.0))
@@ -365,11 +365,11 @@ def test_two_settling_tanks_in_the_long_run() -> None:
 def test_cost_is_the_sum_of_its_parts() -> None:
     materials = cost.Materials(0.4, 0.1, 0.035, 6.5, 6e7, 0.385)
     found = cost.batch_cost(materials, cost.Prices(350.0, 1200.0, 3.0, 4e-8, 7.4))
-    assert found.batch == pytest.approx(140.0 + 78.0 + 19.5 + 2.4 + 7.4)
-    assert found.per_fuel_m3 * 0.385 == pytest.approx(found.batch)
+    assert found.batch_money == pytest.approx(140.0 + 78.0 + 19.5 + 2.4 + 7.4)
+    assert found.money_per_fuel_m3 * 0.385 == pytest.approx(found.batch_money)
     each = cost.materials_per_fuel(materials)
-    assert each.methanol_bought == pytest.approx(0.065 / 0.385)
-    assert each.catalyst_kg == pytest.approx(6.5 / 0.385)
+    assert each.methanol_bought_m3_m3 == pytest.approx(0.065 / 0.385)
+    assert each.catalyst_kg_m3 == pytest.approx(6.5 / 0.385)
     with pytest.raises(OutOfRange):
         cost.Materials(0.4, 0.1, 0.2, 6.5, 6e7, 0.385)
     with pytest.raises(OutOfRange):
@@ -403,7 +403,7 @@ def test_glycerin_not_soap_ends_a_run_and_dirty_fuel_ends_it_sooner() -> None:
 @given(acid=st.floats(0.0, 0.7), soap=bases)
 def test_soap_let_into_resin_never_takes_the_acid_value_over_its_limit(acid: float, soap: Base) -> None:
     allowed = resin.soap_allowed_fraction(acid, 0.50, soap)
-    assert 0.0 <= allowed <= resin.SOAP_MOST
+    assert 0.0 <= allowed <= resin.SOAP_MOST_FRACTION
     assert allowed == 0.0 or acid + washing.acid_value_added_mg_g(soap, allowed) <= 0.50 + 1e-9
 
 

@@ -20,7 +20,7 @@ from generator.chemistry import storage, ventilation
 from generator.chemistry.balance import BatchBalance, Charge, batch_balance
 from generator.chemistry.cost import Materials, Prices
 from generator.chemistry.heating import Stream
-from generator.chemistry.species import METHANOL
+from generator.chemistry.species import METHANOL_KG_KMOL
 from generator.chemistry.throughput import Stage
 from generator.chemistry.titration import Titrant
 from generator.plant import geometry
@@ -123,7 +123,9 @@ def lying_tank_litres(levels_m: list[float]) -> float:
 
 def dilution_constant() -> float:
     """Cubic feet of vapour of a pound-mole at 70 °F times the pounds of water in a US pint."""
-    pound_mole_m3 = ventilation.vapour_volume_m3(storage.POUND_KG * METHANOL, (70.0 - 32.0) / 1.8, 101325.0)
+    pound_mole_m3 = ventilation.vapour_volume_m3(
+        storage.POUND_KG * METHANOL_KG_KMOL, (70.0 - 32.0) / 1.8, 101325.0
+    )
     pint_lb = 62.29 * storage.US_GALLON_M3 / 8.0 / FOOT_M**3
     return pound_mole_m3 / FOOT_M**3 * pint_lb
 

@@ -117,17 +117,17 @@ def test_water(temperature_c: int) -> None:
 @pytest.mark.parametrize(
     ("ours", "formula"),
     [
-        (species.METHANOL, "CH4O"),
-        (species.GLYCEROL, "C3H8O3"),
-        (species.WATER, "H2O"),
-        (species.OLEIC_ACID, "C18H34O2"),
-        (species.TRIOLEIN, "C57H104O6"),
-        (species.METHYL_OLEATE, "C19H36O2"),
-        (species.SULFURIC_ACID, "H2SO4"),
-        (species.BASE_MOLAR_MASS["KOH"], "KOH"),
-        (species.BASE_MOLAR_MASS["NaOH"], "NaOH"),
-        (species.SOAP_MOLAR_MASS["KOH"], "C18H33O2K"),
-        (species.SOAP_MOLAR_MASS["NaOH"], "C18H33O2Na"),
+        (species.METHANOL_KG_KMOL, "CH4O"),
+        (species.GLYCEROL_KG_KMOL, "C3H8O3"),
+        (species.WATER_KG_KMOL, "H2O"),
+        (species.OLEIC_ACID_KG_KMOL, "C18H34O2"),
+        (species.TRIOLEIN_KG_KMOL, "C57H104O6"),
+        (species.METHYL_OLEATE_KG_KMOL, "C19H36O2"),
+        (species.SULFURIC_ACID_KG_KMOL, "H2SO4"),
+        (species.BASE_KG_KMOL["KOH"], "KOH"),
+        (species.BASE_KG_KMOL["NaOH"], "NaOH"),
+        (species.SOAP_KG_KMOL["KOH"], "C18H33O2K"),
+        (species.SOAP_KG_KMOL["NaOH"], "C18H33O2Na"),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )
@@ -136,11 +136,11 @@ def test_molar_mass(ours: float, formula: str) -> None:
 
 
 def test_esters_of_triolein_and_its_acid() -> None:
-    assert species.methyl_ester_molar_mass_kg_kmol(species.TRIOLEIN) == pytest.approx(
-        species.METHYL_OLEATE, rel=1e-9
+    assert species.methyl_ester_molar_mass_kg_kmol(species.TRIOLEIN_KG_KMOL) == pytest.approx(
+        species.METHYL_OLEATE_KG_KMOL, rel=1e-9
     )
-    assert species.triglyceride_molar_mass_kg_kmol(species.OLEIC_ACID) == pytest.approx(
-        species.TRIOLEIN, rel=1e-9
+    assert species.triglyceride_molar_mass_kg_kmol(species.OLEIC_ACID_KG_KMOL) == pytest.approx(
+        species.TRIOLEIN_KG_KMOL, rel=1e-9
     )
 
 
@@ -183,7 +183,7 @@ def test_a_bare_vessel_loses_no_more_than_is_reckoned_with(finish: shell_loss.Fi
         radiation = emissivity * STEFAN * (hot_k**4 - room_k**4) / (wall_c - 20.0)
         return float(nusselt * conductivity / height_m + radiation)
 
-    least, most = shell_loss.EMISSIVITIES[finish]
+    least, most = shell_loss.EMISSIVITY[finish]
     table = shell_loss.shell_loss_w_m2k("sheltered", "bare")
     heated = shell_loss.bare_loss_most_w_m2k("sheltered", finish, wall_c)
     waited = shell_loss.bare_loss_least_w_m2k(finish, wall_c)

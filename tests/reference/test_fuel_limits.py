@@ -44,9 +44,13 @@ def limit(standard: str, of: str) -> dict[str, Any]:
 
 
 def test_constants_of_the_code_are_those_of_the_standards() -> None:
-    assert limit("EN 14214", "sodium_and_potassium")["greatest"] * 1e-6 == pytest.approx(verdicts.METAL_LIMIT)
-    assert limit("ASTM D6751", "acid_value")["greatest"] == verdicts.ACID_VALUE_LIMIT
-    assert limit("EN 14214", "methanol")["greatest"] / 100 == pytest.approx(plain_boiling.FUEL_METHANOL_LIMIT)
+    assert limit("EN 14214", "sodium_and_potassium")["greatest"] * 1e-6 == pytest.approx(
+        verdicts.METAL_LIMIT_FRACTION
+    )
+    assert limit("ASTM D6751", "acid_value")["greatest"] == verdicts.ACID_VALUE_LIMIT_MG_G
+    assert limit("EN 14214", "methanol")["greatest"] / 100 == pytest.approx(
+        plain_boiling.FUEL_METHANOL_LIMIT_FRACTION
+    )
     for test, of, scale in (
         ("water", "water", 1e-6),
         ("density_15", "density_15", 1.0),

@@ -25,7 +25,7 @@ from generator.chemistry import (
     verdicts,
 )
 from generator.chemistry.ranges import OutOfRange
-from generator.chemistry.species import METHANOL
+from generator.chemistry.species import METHANOL_KG_KMOL
 from generator.chemistry.titration import Titrant
 from generator.problems import CONTENT, FillmarkError, Place
 from generator.profile.load import load
@@ -139,7 +139,7 @@ def test_parts_per_million_are_by_mass_in_fuel_and_by_volume_in_air() -> None:
     per_kg = ventilation.vapour_volume_m3(1.0, 25.0, 101_325.0)
     assert ventilation.EXPOSURE_LIMIT_FRACTION / per_kg * 1e6 == pytest.approx(262.0, abs=3.0)
     air_kg_m3 = 101_325.0 * 28.965 / (8314.46 * 298.15)
-    by_mass = ventilation.EXPOSURE_LIMIT_FRACTION * METHANOL / 28.965
+    by_mass = ventilation.EXPOSURE_LIMIT_FRACTION * METHANOL_KG_KMOL / 28.965
     assert by_mass * air_kg_m3 == pytest.approx(ventilation.EXPOSURE_LIMIT_FRACTION / per_kg, rel=1e-3)
     assert fuel_tests.soap_fraction("KOH", 1.0, 0.01, 10.0) == pytest.approx(320.6e-6, rel=1e-3)
     assert quantities.parse("500 mg/kg", "mass_fraction") == pytest.approx(5e-4)
