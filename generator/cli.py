@@ -82,6 +82,9 @@ def _parser() -> argparse.ArgumentParser:
     issue = command("issue", _issue)
     issue.add_argument("profile", metavar="PROFILE", type=Path, help=text["profile"])
     issue.add_argument("--draft", action="store_true", help=text["draft"])
+    issue.add_argument("--approved", metavar="NAME", default="", help=text["approved"])
+    issue.add_argument("--reason", metavar="TEXT", default="", help=text["reason"])
+    issue.add_argument("--until", metavar="DATE", default="", help=text["until"])
     issue.add_argument("--out", metavar="DIR", type=Path, default=Path("build"), help=text["out"])
     check = command("check", _check)
     check.add_argument("profile", metavar="PROFILE", type=Path, help=text["profile"])
@@ -105,11 +108,12 @@ def _start(options: argparse.Namespace) -> int:
 
 
 def _issue(options: argparse.Namespace) -> int:
-    from generator.register.make import Stopped, make_handbook
+    from generator.register.make import Approval, Stopped, make_handbook
 
+    approval = Approval(options.approved, options.reason, options.until)
     try:
         with _Shown() as progress:
-            result = make_handbook(options.profile, options.out, options.draft, progress)
+            result = make_handbook(options.profile, options.out, options.draft, progress, approval=approval)
     except Stopped as stopped:
         _review(stopped.found, sys.stderr, most="stop")
         _complain(words()["stopped"], count=stopped.found.stops)

@@ -6,16 +6,19 @@ import hashlib
 import shutil
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from generator.handbook.book import Issue
+from generator.handbook.marks import clean
 from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded
 from generator.publish import files
-from generator.register import log
+from generator.register import log, snapshot
+from generator.register.labels import labels
 from generator.register.lock import locked
+from generator.register.made_by import made_by
 from generator.register.outputs import RECORD, Outputs, Progress, Quiet
 from generator.register.survey import Survey, survey
 
@@ -52,20 +55,38 @@ class Result:
     missing: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class Approval:
+    """Who lets a change into the plant, why, and until when where it is a temporary one (ISO 8601)."""
+
+    by: str = ""
+    reason: str = ""
+    until: str = ""
+
+
+NOBODY = Approval()
+
+
 def make_handbook(
-    path: Path, out: Path, draft: bool = False, progress: Progress | None = None, today: date | None = None
+    path: Path,
+    out: Path,
+    draft: bool = False,
+    progress: Progress | None = None,
+    today: date | None = None,
+    approval: Approval = NOBODY,
 ) -> Result:
     """Issues the handbook of the profile at ``path`` into ``out``/<profile name>/, whole or not at all.
 
     Raises FillmarkError where the profile cannot be used, Stopped where a finding stops it (not a draft),
     CannotWrite where the disk says no.
     """
+    day = (today or date.today()).isoformat()  # noqa: DTZ011 - the date on the wall is the place's own
+    _check_until(approval.until, day)
     found, tell = survey(path), progress or Quiet()
     if found.stops and not draft:
         raise Stopped(found)
     folder = out / _folder_name(found.book.loaded)
     register = log.folder_of(path)
-    day = (today or date.today()).isoformat()  # noqa: DTZ011 - the date on the wall is the place's own
     with ExitStack() as held:
         # One register at a time, and one writer of a folder: profiles of one name may share it.
         names = [out / f".{folder.name}.lock"] if draft else [register / "lock", out / f".{folder.name}.lock"]
@@ -76,7 +97,22 @@ def make_handbook(
             _tidy(folder)
         if draft:
             return _draft(found, folder, day, tell)
-        return _issue(found, folder, register, day, tell)
+        return _issue(found, folder, register, _begun(day, approval), tell)
+
+
+def _begun(day: str, approval: Approval) -> log.Entry:
+    by, reason = clean(approval.by), clean(approval.reason)
+    return log.Entry(0, day, "", {}, {}, approved=by, reason=reason, until=approval.until)
+
+
+def _check_until(until: str, day: str) -> None:
+    """Raises FillmarkError where a temporary change would end on no day, or not after today."""
+    try:
+        past = bool(until) and date.fromisoformat(until) <= date.fromisoformat(day)
+    except ValueError:
+        raise FillmarkError([Problem("not_a_day", facts={"text": until[:64]})]) from None
+    if past:
+        raise FillmarkError([Problem("day_past", facts={"text": until})])
 
 
 def _draft(found: Survey, folder: Path, day: str, tell: Progress) -> Result:
@@ -93,37 +129,51 @@ def _fill(folder: Path, made: Mapping[str, bytes]) -> None:
         files.write(folder / name, content)
 
 
-def _issue(found: Survey, folder: Path, register: Path, day: str, tell: Progress) -> Result:
+def _issue(found: Survey, folder: Path, register: Path, begun: log.Entry, tell: Progress) -> Result:
+    """``begun`` holds the day and who approved; the rest of its entry is found here."""
     _refuse_foreign(folder)
     with writing(register / log.FILE):
         entries = log.read(register)
-    outputs, entry = _numbered(found, entries, day, tell)
+    outputs, entry = _numbered(found, entries, begun, tell)
     if entries and entry is entries[-1]:
         return _again(found, outputs, folder)
     made = outputs.all_files()
+    kept = snapshot.to_bytes(outputs.snapshot())
+    entry = replace(entry, snapshot=snapshot.digest(kept))
     with writing(folder), files.swapped(folder) as fresh:
         _fill(fresh, made)
         # The number is taken once all is there and before it can be seen, so that none is given twice.
         with writing(register / log.FILE):
+            snapshot.write(register, entry.number, kept)
             log.append(register, entry)
     changed = tuple(card.title for card in outputs.cards if entry.cards[card.id] == entry.number)
     return Result(outputs.issue, folder, found, cards=changed, missing=outputs.missing)
 
 
-def _numbered(found: Survey, entries: list[log.Entry], day: str, tell: Progress) -> tuple[Outputs, log.Entry]:
+def _numbered(
+    found: Survey, entries: list[log.Entry], begun: log.Entry, tell: Progress
+) -> tuple[Outputs, log.Entry]:
     """The outputs with their numbers, and their entry: the last one where nothing has changed."""
     last = entries[-1] if entries else None
-    prints = Outputs(found.book, Issue(None, day, draft=False), {}, tell).fingerprints
+    first = Outputs(found.book, Issue(None, begun.date, draft=False), {}, tell)
+    prints = first.fingerprints
     if last is not None and dict(last.documents) == prints:
         entry = last
     else:
         number = last.number + 1 if last else 1
-        cards = {name: _card_number(name, prints[name], last, number) for name in prints if _is_card(name)}
-        entry = log.Entry(number, day, _profile_print(found.book.loaded), prints, cards)
+        entry = replace(
+            begun,
+            number=number,
+            profile=_profile_print(found.book.loaded),
+            documents=prints,
+            cards={name: _card_number(name, prints[name], last, number) for name in prints if _is_card(name)},
+            labels=labels(found.book.loaded.tree.data),
+            made_by=made_by(),
+        )
     dates = {one.number: one.date for one in (*entries, entry)}
     issue = Issue(entry.number, entry.date, draft=False)
     cards_issues = {name: Issue(n, dates.get(n, entry.date), draft=False) for name, n in entry.cards.items()}
-    return Outputs(found.book, issue, cards_issues, tell), entry
+    return first.numbered(issue, cards_issues), entry
 
 
 def _is_card(document_id: str) -> bool:
@@ -138,10 +188,8 @@ def _card_number(card_id: str, fingerprint: str, last: log.Entry | None, number:
 
 
 def _profile_print(loaded: Loaded) -> str:
-    digest = hashlib.sha256(loaded.text.encode())
-    for base in loaded.files[1:]:
-        digest.update(base.read_bytes())
-    return digest.hexdigest()
+    """sha256 (hex) of the profile and what it is based on."""
+    return hashlib.sha256("".join(text for _, text in snapshot.sources(loaded)).encode()).hexdigest()
 
 
 def _again(found: Survey, outputs: Outputs, folder: Path) -> Result:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Protocol
@@ -15,6 +16,7 @@ from generator.handbook.document import Document, Hung
 from generator.handbook.pages import Page, pages
 from generator.publish import cards as card_sheets
 from generator.publish import manual, native, record, site
+from generator.register.snapshot import Snapshot, Told, sources, told
 
 RECORD, CARDS = "record.json", "cards.pdf"
 #: What tells one issue's record from another's; findings say where the profile was, which may change.
@@ -53,12 +55,33 @@ class Outputs:
         """The cards before they are fitted to their paper: the same with and without PDF libraries."""
         return cards(self.book)
 
+    def numbered(self, issue: Issue, card_issues: Mapping[str, Issue]) -> Outputs:
+        """The same documents under an issue's number; what they say does not hang on it."""
+        made = Outputs(self.book, issue, card_issues, self.tell)
+        made.cards, made.told = self.cards, self.told
+        return made
+
+    @cached_property
+    def told(self) -> dict[str, Told]:
+        """What each document says, by id; its fingerprints decide whether anything changed."""
+        whole = self._hung([card.document() for card in self.cards])
+        return told(pages(self.book, self.issue, whole), self.cards)
+
     @cached_property
     def fingerprints(self) -> dict[str, str]:
-        """What decides whether anything has changed: every page, procedure and card by id."""
-        whole = [card.document() for card in self.cards]
-        read = [page.document for page in pages(self.book, self.issue, self._hung(whole))]
-        return {document.id: document.fingerprint for document in (*read, *whole)}
+        """Every page, procedure and card by id."""
+        return {name: document.fingerprint for name, document in self.told.items()}
+
+    def snapshot(self) -> Snapshot:
+        """The issue as it is now, for the register."""
+        sheets: dict[str, list[str]] = {}
+        for printed in self.printed_cards:
+            sheets.setdefault(self._card_of(printed).id, []).append(printed.id)
+        documents = {
+            name: replace(said, sheets=tuple(sheets.get(name, ()))) for name, said in self.told.items()
+        }
+        data: dict[str, Any] = json.loads(self._record())
+        return Snapshot(sources(self.book.loaded), data, documents)
 
     @cached_property
     def missing(self) -> tuple[str, ...]:
@@ -91,11 +114,15 @@ class Outputs:
         """Cards or their sheets with where they hang and the issue in which the card last changed."""
         hung = []
         for document in documents:
-            mine = [c for c in self.cards if document.id == c.id or document.id.startswith(f"{c.id}-")]
-            card = max(mine, key=lambda c: len(c.id))
+            card = self._card_of(document)
             issue = self.card_issues.get(card.id, self.issue)
             hung.append(Hung(document, card.posted_where, issue.number, issue.date))
         return hung
+
+    def _card_of(self, document: Document) -> Card:
+        """The card that a sheet is of: ids of cards may begin alike."""
+        mine = [c for c in self.cards if document.id == c.id or document.id.startswith(f"{c.id}-")]
+        return max(mine, key=lambda c: len(c.id))
 
     def _record(self) -> bytes:
         documents = [*(page.document for page in self.pages), *self.printed_cards]

@@ -41,7 +41,7 @@ def test_what_is_appended_is_read_back(tmp_path: Path) -> None:
     log.append(folder, second)
     assert log.read(folder) == [ENTRY, second]
     assert (folder / log.FILE).read_bytes().startswith(before)
-    assert [path.name for path in folder.iterdir()] == [log.FILE]
+    assert sorted(path.name for path in folder.iterdir()) == [log.FILE, log.LAST]
 
 
 def test_a_line_that_lacks_its_end_is_closed_before_the_next(tmp_path: Path) -> None:
@@ -66,7 +66,8 @@ def test_a_line_that_lacks_its_end_is_closed_before_the_next(tmp_path: Path) -> 
         (line(number=2, documents={"page-start": 1}), "register_corrupt"),
         (line(number=2, cards={"card-dose": "1"}), "register_corrupt"),
         (line(number=1), "register_out_of_order"),
-        (line(number=2, schema=2), "register_too_new"),
+        (line(number=2, schema=3), "register_too_new"),
+        (line(number=2, schema="2"), "register_corrupt"),
     ],
 )
 def test_a_damaged_line_is_told_with_its_place(second: str, code: str, tmp_path: Path) -> None:
@@ -98,7 +99,7 @@ def test_a_write_that_fails_leaves_the_register_whole(
     with pytest.raises(OSError, match="No space"):
         log.append(tmp_path, log.Entry(2, "2030-05-02", "cd", {}, {}))
     assert log.read(tmp_path) == [ENTRY]
-    assert [path.name for path in tmp_path.iterdir()] == [log.FILE]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [log.FILE, log.LAST]
 
 
 ADDS = """
@@ -144,3 +145,93 @@ def test_a_lock_is_waited_for_and_a_killed_run_lets_it_go(tmp_path: Path) -> Non
         with locked(path, waiting):
             pass
         assert len(told) == 1
+
+
+# --- editing by hand
+
+
+def sealed(folder: Path, count: int = 4) -> list[str]:
+    """The lines of a register of so many issues, the first of them by the first version."""
+    folder.mkdir()
+    (folder / log.FILE).write_text(line() + "\n")
+    for number in range(2, count + 1):
+        entry = log.Entry(number, "2030-05-02", "cd", {"a": str(number)}, {"a": number}, reason="x")
+        log.append(folder, entry)
+    return (folder / log.FILE).read_text().splitlines()
+
+
+def told_about(folder: Path) -> tuple[str, str]:
+    with pytest.raises(FillmarkError) as caught:
+        log.read(folder)
+    (problem,) = caught.value.problems
+    assert "<" not in problem.what + problem.mend and "no wording" not in problem.what
+    return problem.code, str(problem.place).removeprefix(f"{folder}/")
+
+
+def test_a_register_that_nobody_edited_is_read(tmp_path: Path) -> None:
+    sealed(tmp_path / "r")
+    assert [entry.number for entry in log.read(tmp_path / "r")] == [1, 2, 3, 4]
+    assert log.read(tmp_path / "r")[1].reason == "x"
+
+
+@pytest.mark.parametrize(
+    ("edit", "code", "place"),
+    [
+        (lambda lines: [*lines[:2], lines[2].replace('"a": 3', '"a": 2'), lines[3]], "register_edited", 3),
+        (lambda lines: [lines[0].replace("04-02", "04-03"), *lines[1:]], "register_edited", 2),
+        (lambda lines: [lines[0], *lines[2:]], "register_edited", 2),
+        (lambda lines: [*lines[:2], lines[3]], "register_edited", 3),
+        (lambda lines: lines[:3], "register_cut", 0),
+        (lambda lines: lines[:1], "register_cut", 0),
+        (lambda lines: [], "register_cut", 0),
+        (lambda lines: [*lines[:3], lines[3].replace('"x"', '"y"')], "register_edited", 4),
+    ],
+)
+def test_editing_by_hand_is_told_with_its_line(edit: Any, code: str, place: int, tmp_path: Path) -> None:
+    folder = tmp_path / "r"
+    lines = edit(sealed(folder))
+    (folder / log.FILE).write_text("".join(one + "\n" for one in lines))
+    assert told_about(folder) == (code, f"{log.FILE}:{place}" if place else log.FILE)
+    with pytest.raises(FillmarkError):
+        log.append(folder, log.Entry(9, "2030-06-01", "ef", {}, {}))
+
+
+def test_a_last_line_in_the_first_version_that_was_edited_after_sealing_is_told(tmp_path: Path) -> None:
+    folder = tmp_path / "r"
+    sealed(folder, 1)
+    log.append(folder, log.Entry(2, "2030-05-02", "cd", {}, {}))
+    text = (folder / log.FILE).read_text()
+    (folder / log.FILE).write_text(text.replace('"profile": "ab"', '"profile": "ac"'))
+    assert told_about(folder) == ("register_edited", f"{log.FILE}:2")
+
+
+def test_a_lost_or_damaged_name_of_the_last_issue_is_told(tmp_path: Path) -> None:
+    folder = tmp_path / "r"
+    folder.mkdir()
+    for number in (1, 2):
+        log.append(folder, log.Entry(number, "2030-05-02", "cd", {}, {}, made_by={"version": "1"}))
+    (folder / log.LAST).write_text("{")
+    assert told_about(folder) == ("register_corrupt", log.LAST)
+    (folder / log.LAST).unlink()
+    assert told_about(folder) == ("register_edited", log.LAST)
+
+
+def test_a_run_killed_before_the_last_issue_was_named_is_made_good(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "r"
+    sealed(folder, 3)
+    write = log.files.write
+
+    def dies(path: Path, content: bytes) -> None:
+        if path.name == log.LAST:
+            raise KeyboardInterrupt
+        write(path, content)
+
+    monkeypatch.setattr(log.files, "write", dies)
+    with pytest.raises(KeyboardInterrupt):
+        log.append(folder, log.Entry(4, "2030-05-02", "cd", {}, {}))
+    monkeypatch.undo()
+    assert [entry.number for entry in log.read(folder)] == [1, 2, 3, 4]
+    log.append(folder, log.Entry(5, "2030-05-02", "cd", {}, {}))
+    assert [entry.number for entry in log.read(folder)] == [1, 2, 3, 4, 5]
