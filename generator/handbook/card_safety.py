@@ -109,7 +109,11 @@ def methoxide_card(book: Book) -> Card | None:
         Body(
             "methoxide",
             groups,
-            {"card_keys": keys, "ends": desk.text(texts["ends"], facts)},
+            {
+                "card_keys": keys,
+                "ends": desk.text(texts["ends"], facts),
+                "messages": hazards.messages(book),
+            },
             tuple(len(group["lines"]) for group in groups),
         ),
         Filing(desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)})),

@@ -8,7 +8,9 @@ from typing import Any
 
 import yaml
 
-from generator.operations.facts import Facts, holds
+from generator.handbook.book import Book
+from generator.operations.facts import Facts, facts, holds
+from generator.operations.wording import Words
 from generator.problems import CONTENT
 
 
@@ -19,9 +21,13 @@ def _read(name: str) -> dict[str, Any]:
     return loaded
 
 
-def messages() -> dict[str, Any]:
-    """Safety messages by key."""
-    return _read("messages")
+def messages(book: Book) -> dict[str, Any]:
+    """Safety messages by key, their numbers in this plant's units; sentences may hold marks."""
+    words = Words(book.plant, book.figures, facts(book.plant))
+    return {
+        key: {**entry, **{part: words.fill(entry[part]) for part in ("hazard", "consequence", "avoid")}}
+        for key, entry in _read("messages").items()
+    }
 
 
 def sheet(name: str) -> dict[str, Any]:

@@ -142,6 +142,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "groups": GROUPS,
         "cards": cards,
         "hazards": hazards,
+        "messages": hazards.messages(book),
         "ghs": hazards.sheet("statements"),
         "sources": hazards.sheet("sources"),
         "signs": hazards.sheet("signs"),

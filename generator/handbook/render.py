@@ -171,7 +171,7 @@ def environment(*, links: bool = True, for_md: bool = False) -> ImmutableSandbox
     env.filters["wear"] = hazards.wear
     env.filters["anchor"] = anchor
     env.filters["formula"] = formula
-    env.globals.update(ui=interface(), messages=hazards.messages())
+    env.globals.update(ui=interface())
     return env
 
 

@@ -7,12 +7,16 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from generator.figures.record import FigureBook
+from generator.operations.facts import holds
 from generator.operations.steps import Step
-from generator.operations.wording import Words, step_words
+from generator.operations.wording import Words, safety_messages, step_words
 from generator.plant.lineup import LineUp, Want
 from generator.plant.lineups import NoLineUp, line_up
 from generator.plant.plant import Plant
 from generator.problems import Place, Problem
+
+#: Stand before many steps of a procedure; the first one carries them.
+ONCE = ("hose_connection",)
 
 
 @dataclass
@@ -54,12 +58,15 @@ class Maker:
     heading: str | None = None
     steps: list[Step] = field(default_factory=list)
     marks: dict[str, str] = field(default_factory=dict)
+    warn_next: tuple[str, ...] = ()
 
     def add(self, action: str, data: Mapping[str, Any] | None = None, **extra: Any) -> None:
         """Append one step. ``extra`` may replace wording (text, expected, otherwise, blank) or add
-        valves, equipment, messages, hold, line_up. Wording templates see ``data``.
+        valves, equipment, messages, hold, line_up. Wording templates see ``data``. ``warn_next``
+        stands before this step, whatever it is: for operations whose first step depends on the rig.
         """
         values = {"at": dict(self.marks), **(data or {})}
+        warned, self.warn_next = (*self.warn_next, *extra.get("messages", ())), ()
         templates = {**step_words().get(action, {}), **{k: v for k, v in extra.items() if v is not None}}
         self.words.used = []
         text, expected, otherwise, blank = (
@@ -76,7 +83,7 @@ class Maker:
                 valves=tuple(extra.get("valves", ())),
                 expected=expected,
                 otherwise=otherwise,
-                messages=tuple(extra.get("messages", ())),
+                messages=self._messages(warned),
                 figures=tuple(dict.fromkeys(self.words.used)),
                 blank=blank,
                 hold=bool(extra.get("hold")),
@@ -85,6 +92,12 @@ class Maker:
                 data=values,
             )
         )
+
+    def _messages(self, keys: Sequence[str]) -> tuple[str, ...]:
+        """Those that hold for this plant; one that a procedure prints once is not printed there again."""
+        known = safety_messages()
+        kept = [key for key in dict.fromkeys(keys) if holds(known[key]["when"], self.known)]
+        return tuple(key for key in kept if key not in ONCE or not any(key in s.messages for s in self.steps))
 
     def _filled(self, template: str | None, data: Mapping[str, Any]) -> str | None:
         return (self.words.fill(template, data) or None) if template else None

@@ -69,10 +69,9 @@ def _line_up_steps(
 ) -> None:
     """Pump off, hoses on, three-way turned, closed ones checked, then the route opened."""
     common = {"line_up": found.id}
+    maker.warn_next = tuple(messages)
     if found.pump is not None and maker.plant.profile.pumps[found.pump].kind != "hand":
-        maker.add(
-            "check_pump_off", {"pump": found.pump}, equipment=(found.pump,), messages=messages, **common
-        )
+        maker.add("check_pump_off", {"pump": found.pump}, equipment=(found.pump,), **common)
     _hoses_on(maker, found)
     for valve, position in found.positions.items():
         turn = {"valve": valve, "position": position}
@@ -108,7 +107,7 @@ def _hoses_on(maker: Maker, found: LineUp) -> None:
             continue
         if normal is not None:
             maker.add("unpark_hose", {**hose, "vessel": normal.partition(".")[0]}, **common)
-        maker.add("connect_hose", hose, **common)
+        maker.add("connect_hose", hose, messages=("hose_connection",), **common)
 
 
 def _hoses_off(maker: Maker, found: LineUp) -> None:

@@ -26,6 +26,14 @@ def step_words() -> dict[str, dict[str, str]]:
     return loaded
 
 
+@cache
+def safety_messages() -> dict[str, dict[str, Any]]:
+    """Messages of content that stand before steps, by key, with their templates."""
+    text = (CONTENT / "hazards" / "messages.yaml").read_text(encoding="utf-8")
+    loaded: dict[str, dict[str, Any]] = yaml.safe_load(text)
+    return loaded
+
+
 def mark_label(text: str) -> str:
     """A painted label, marked so that paper and screen can box it."""
     return f"{LABEL_START}{text}{LABEL_END}"

@@ -13,6 +13,7 @@ import pytest
 from hazard_words import (
     EMERGENCY,
     FACTS,
+    HAZARDS,
     INCOMPATIBLE,
     LONGEST_STEP_WORDS,
     MESSAGES,
@@ -20,6 +21,7 @@ from hazard_words import (
     PAGES,
     PLACES,
     PPE,
+    ROOT,
     SHEET_KEYS,
     SHEETS,
     SIGNS,
@@ -256,8 +258,18 @@ def test_only_known_places_stand_in_braces_and_all_are_used() -> None:
         assert fields <= PLACES, path
         used |= fields
     assert used == PLACES
-    for name in ("substances", "messages", "ppe"):
+    for name in ("substances", "ppe"):
         assert not any("{" in text for _, text in texts(load(name), name))
+    for path, text in texts(MESSAGES, "messages"):
+        assert "{" not in re.sub(r"\{\{ .*? \}\}", "", text), path
+
+
+def test_every_message_stands_before_a_step_or_on_a_page() -> None:
+    content = HAZARDS.parent
+    files = [*content.glob("procedures/*.yaml"), *content.glob("pages/*.html"), *content.glob("cards/*.html")]
+    files += [content / "wording" / "cards.yaml", *(ROOT / "generator" / "operations").glob("*.py")]
+    words = {word for file in files for word in re.findall(r"\w+", file.read_text(encoding="utf-8"))}
+    assert sorted(set(MESSAGES) - words) == []
 
 
 def test_the_emergency_stop_says_what_it_leaves_running_and_closes_the_methoxide_by_hand() -> None:

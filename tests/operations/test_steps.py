@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 import yaml
 
+from generator.figures.compute import compute
 from generator.figures.record import FigureBook
 from generator.operations.emergency import places
-from generator.operations.expand import Expanded, sources
+from generator.operations.expand import Expanded, expand, react_pump, sources
+from generator.operations.facts import facts, holds
 from generator.operations.steps import Step, plain
+from generator.operations.wording import Words, safety_messages
 from generator.plant.plant import Plant
 from generator.problems import CONTENT
 from tests.operations.conftest import RIGS, expanded
+from tests.rigs import edited
 
 RULES = yaml.safe_load((CONTENT / "wording" / "step_rules.yaml").read_text(encoding="utf-8"))
 PHASES = {
@@ -107,10 +112,45 @@ def test_messages_exist(demo: Demo) -> None:
     assert len(used) > 20
 
 
+def _wanted(entry: dict[str, Any]) -> set[str]:
+    """Messages that one entry of a procedure file asks for, whichever place it names them in."""
+    inner = entry.get("transfer") or entry.get("circulate")
+    return {*entry.get("messages", ()), *(inner.get("messages", ()) if isinstance(inner, dict) else ())}
+
+
+def test_a_warning_asked_for_is_printed_whatever_the_first_step_of_its_transfer_is(demo: Demo) -> None:
+    """A transfer by gravity or by hand has no step for its pump: the warnings stand before what it has."""
+    known = {**facts(demo[0]), "stays_warm": "drain_by" not in demo[1]}
+    messages = safety_messages()
+    printed = {p.id: {m for s in p.steps for m in s.messages} for p in demo[2].procedures}
+    for name, data in sources():
+        if not holds(data.get("when"), known):
+            continue
+        for entry in data.get("steps", ()):
+            if holds(entry.get("when"), known) and "lock_heaters" not in entry:
+                asked = {m for m in _wanted(entry) if holds(messages[m]["when"], known)}
+                assert asked <= printed[data["id"]], (name, entry["__line__"])
+
+
+def test_a_message_that_does_not_concern_the_rig_is_not_printed() -> None:
+    plant = Plant(edited("quillmere", {"recipe.settling": {"time": "4 h"}}))
+    made = expand(plant, compute(plant, react_pump=react_pump(plant), finish_pump=None))
+    known = facts(plant)
+    for procedure in made.procedures:
+        for step in procedure.steps:
+            for key in step.messages:
+                assert holds(safety_messages()[key]["when"], known), (step.number, key)
+
+
 def test_a_us_rig_is_told_no_metric_temperatures_or_litres(demo: Demo) -> None:
-    plant, _, made = demo
+    plant, figures, made = demo
     if plant.profile.units != "us":
         return
+    words = Words(plant, figures, facts(plant))
+    for key, message in safety_messages().items():
+        for part in ("hazard", "consequence", "avoid"):
+            shown = plain(words.fill(message[part]))
+            assert not re.search(r"°C|\d (?:L|m|mm|bar)\b", shown) and "{" not in shown, (key, shown)
     for procedure in made.procedures:
         for step in procedure.steps:
             if step.action != "emergency":  # fixed wording gives both
