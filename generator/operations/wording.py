@@ -50,33 +50,30 @@ class Words:
         self._figures = figures
         self.used: list[str] = []
         self.missing: dict[str, None] = {}
-        env = SandboxedEnvironment(undefined=StrictUndefined, autoescape=False)
-        env.globals.update(
-            tag=self.tag,
-            tags=self.tags,
-            tag_text=mark_label,
-            val=self.value,
-            q=self.quantity,
-            has=self.has,
-            name=self.name,
-            shutoff=self.shutoff,
-            spout=self.spout,
-            vent_condenser=self.vent_condenser,
-            vacuum=self.vacuum,
-            job_title=job_title,
-            fact=dict(known),
-            profile=plant.profile,
-        )
-        self._env = env
-        self._compiled: dict[str, Template] = {}
+        self._known: dict[str, Any] = {
+            "tag": self.tag,
+            "tags": self.tags,
+            "tag_text": mark_label,
+            "val": self.value,
+            "q": self.quantity,
+            "has": self.has,
+            "name": self.name,
+            "shutoff": self.shutoff,
+            "spout": self.spout,
+            "vent_condenser": self.vent_condenser,
+            "vacuum": self.vacuum,
+            "job_title": job_title,
+            "fact": dict(known),
+            "profile": plant.profile,
+        }
 
     def knows(self, **texts: str) -> None:
         """More words for the templates, of what another module of operations finds."""
-        self._env.globals.update(texts)
+        self._known.update(texts)
 
     def teach(self, **functions: Callable[..., str]) -> None:
         """More functions for the templates, of what is known only while procedures expand."""
-        self._env.globals.update(functions)
+        self._known.update(functions)
 
     def equipment(self, name: str) -> str:
         """The id of the vessel that plays a role, or of a role's heater (``react.element``); ids stay.
@@ -146,9 +143,18 @@ class Words:
 
     def fill(self, template: str, data: Mapping[str, Any] | None = None) -> str:
         """One template filled."""
-        if template not in self._compiled:
-            self._compiled[template] = self._env.from_string(template)
-        return self._compiled[template].render(dict(data or {})).strip()
+        if "{" not in template:
+            return template.strip()
+        return _compiled(template).render({**self._known, **(data or {})}).strip()
+
+
+_ENVIRONMENT = SandboxedEnvironment(undefined=StrictUndefined, autoescape=False)
+
+
+@cache
+def _compiled(template: str) -> Template:
+    """A template of content, compiled once for all plants: what differs between them is given on filling."""
+    return _ENVIRONMENT.from_string(template)
 
 
 @cache
