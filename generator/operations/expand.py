@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 
 from generator.figures.record import FigureBook
-from generator.operations import emergency, heaters, inject, plain, transfer
+from generator.operations import emergency, flush, heaters, inject, plain, transfer
 from generator.operations.facts import Facts, facts, holds
 from generator.operations.maker import LineUps, Maker
 from generator.operations.steps import Procedure
@@ -39,6 +39,7 @@ OPERATIONS: dict[str, Operation] = {
     "shut_in": inject.shut_in,
     "take": plain.take,
     "scene": emergency.scene,
+    "flush": flush.flush,
 }
 
 # What may stand beside an operation in a procedure file.

@@ -26,6 +26,7 @@ class LineUps:
     plant: Plant
     found: dict[str, LineUp] = field(default_factory=dict)
     problems: dict[str, tuple[Want, Problem]] = field(default_factory=dict)
+    peeked: dict[str, LineUp | None] = field(default_factory=dict)
 
     def get(self, want: Want) -> LineUp | None:
         if want.id not in self.found and want.id not in self.problems:
@@ -34,6 +35,17 @@ class LineUps:
             except NoLineUp as error:
                 self.problems[want.id] = (want, error.problem)
         return self.found.get(want.id)
+
+    def peek(self, want: Want) -> LineUp | None:
+        """A line-up to reason with: no step asks for it, and it is no fault where there is none."""
+        if want.id in self.found or want.id in self.problems:
+            return self.found.get(want.id)
+        if want.id not in self.peeked:
+            try:
+                self.peeked[want.id] = line_up(self.plant, want)
+            except NoLineUp:
+                self.peeked[want.id] = None
+        return self.peeked[want.id]
 
     def driver(self, want: Want) -> str:
         """What moves the liquid: ``pump``, ``gravity`` or ``supply``; ``none`` where there is no line-up."""

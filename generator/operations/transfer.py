@@ -31,7 +31,7 @@ def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any])
         outlet=given.get("outlet"),
     )
     if want.via:
-        want = Want(want.source, want.destination, via=_inline_of(maker, want.via))
+        want = Want(want.source, want.destination, via=inline_of(maker, want.via))
     found = maker.line_ups.get(want)
     if found is None:
         return
@@ -42,7 +42,7 @@ def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any])
     _secure(maker, found)
 
 
-def _inline_of(maker: Maker, kind: str) -> str:
+def inline_of(maker: Maker, kind: str) -> str:
     """The id of the in-line equipment of a kind (``tower`` takes either sort)."""
     for part_id, part in maker.plant.profile.inline.items():
         if part_id == kind or part.kind.endswith(kind):

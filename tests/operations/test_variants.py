@@ -224,3 +224,30 @@ def test_heaters_are_switched_off_before_the_power_can_return() -> None:
         texts = _text(_expanded(name, {}), "power-alarm")
         assert texts.index("Press the emergency stop") < texts.index("Switch off every heater")
         assert texts.index("Switch off every heater") < texts.index("Go outside")
+
+
+def test_pipes_that_the_batch_before_left_full_are_emptied_before_dry_oil_passes_them() -> None:
+    """Derived: one pump moves the batch to the settler, then the next oil, through one header."""
+    steps = next(p for p in _expanded("quillmere", {}).procedures if p.id == "charge-oil").steps
+    actions = [step.action for step in steps]
+    run = next(step for step in steps if step.action == "flush_run")
+    assert "900 mL" in plain(run.expected or "").replace("\xa0", " ")  # pump inlet 0.4 L and outlet 0.5 L
+    assert actions.index("flush_run") < actions.index("connect_hose")
+    opened = [s.valves[0] for s in steps[: actions.index("flush_keep")] if s.action == "open_valve"]
+    assert opened == ["v01"]
+    # one vessel, whose last circulation is that of the washed fuel: nothing dirty stays in its pipes
+    one_tank = [s.action for p in _expanded("larkstead", {}).procedures for s in p.steps]
+    assert not any(action.startswith("flush") for action in one_tank)
+
+
+def test_where_no_hose_lets_the_pipes_run_out_the_first_litres_go_to_the_reactor() -> None:
+    sealed = {"hoses.oil_hose.free_end": "self_sealing"}
+    made = _expanded("quillmere", sealed)
+    steps = next(p for p in made.procedures if p.id == "charge-oil").steps
+    first = next(n for n, s in enumerate(steps) if s.action == "flush_first")
+    moved = next(s for s in steps[first:] if s.action == "watch_until")
+    assert "[R1]" in plain(moved.text) and not made.problems
+    # a vessel's liquid stands open to the header at rest: letting the header out would empty the vessel
+    wet = {"vessels.dryer.ports.top": {"height": "0.30 m"}}
+    steps = next(p for p in _expanded("quillmere", wet).procedures if p.id == "charge-oil").steps
+    assert not any(s.action == "flush_run" for s in steps)
