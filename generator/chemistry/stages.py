@@ -7,13 +7,7 @@ from typing import Final
 
 from generator.chemistry.dose import SULFURIC_ACID_96_KG_M3
 from generator.chemistry.ranges import fractions, not_negative, positive, within
-from generator.chemistry.species import (
-    BASE_KG_KMOL,
-    METHANOL_KG_KMOL,
-    OLEIC_ACID_KG_KMOL,
-    SULFURIC_ACID_KG_KMOL,
-    Base,
-)
+from generator.chemistry.species import METHANOL_KG_KMOL, OLEIC_ACID_KG_KMOL
 
 #: Share of methanol and base that goes into the first of two stages (common practice, no source).
 FIRST_STAGE_SHARE: Final = 0.80
@@ -61,26 +55,6 @@ def sulfuric_acid_volume_m3(acid_pure_kg: float) -> float:
     """
     not_negative(acid_pure_kg=acid_pure_kg)
     return acid_pure_kg / (ACID_STRENGTH_FRACTION * SULFURIC_ACID_96_KG_M3)
-
-
-def base_for_acid_left_kg(
-    acid_pure_kg: float, left_share: float, base: Base, purity_fraction: float
-) -> float:
-    """Flake that neutralises the sulfuric acid left in a pretreated oil, on top of the base dose.
-
-    Equation: m = 2 s m_acid (M_base / M_H2SO4) / p.
-    Args:
-        acid_pure_kg: pure sulfuric acid put in [kg], 0 or more.
-        left_share: share of it that stays in the oil [fraction], 0 to 1; 1 is the worst case.
-        base: catalyst of the base stage [KOH or NaOH].
-        purity_fraction: pure base in the flake [kg/kg], 0.5 to 1.
-    Returns: flake [kg].
-    Source: derived; two moles of base per mole of sulfuric acid.
-    """
-    not_negative(acid_pure_kg=acid_pure_kg)
-    fractions(left_share=left_share)
-    within("purity_fraction", purity_fraction, 0.5, 1.0)
-    return 2.0 * left_share * acid_pure_kg * BASE_KG_KMOL[base] / SULFURIC_ACID_KG_KMOL / purity_fraction
 
 
 def methanol_to_acid_ratio(methanol_kg: float, ffa_mass_kg: float) -> float:

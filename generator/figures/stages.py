@@ -13,6 +13,8 @@ from generator.profile.recipe import AcidStep
 
 #: Water and acid in the acid layer, both counted as water: more room than they take, kg/m3 (derived).
 WATER_KG_M3 = 998.2
+#: Methanol that rinses the can after the acid (common practice, no source).
+ACID_RINSE_M3 = 1e-3
 
 
 def add_doses(basis: Basis) -> None:
@@ -79,32 +81,23 @@ def add(basis: Basis) -> None:
 
 
 def _acid(basis: Basis, step: AcidStep) -> None:
-    """Methanol, acid, water and extra base for the highest free fatty acid that the step is made for."""
-    book, catalyst = basis.book, basis.recipe.catalyst
+    """Methanol, acid and water for the highest free fatty acid that the step is made for."""
+    book = basis.book
     ffa = book.add("acid_highest_ffa", step.highest_ffa, "mass_fraction")
     oil: Inputs = {"m_oil": book["oil_mass"], "FFA": ffa}
-    answer = dose.acid_pretreatment(book["oil_mass"].value * ffa.value, catalyst.base)
+    answer = dose.acid_pretreatment(book["oil_mass"].value * ffa.value, basis.recipe.catalyst.base)
     rho = density.methanol_density_kg_m3(basis.recipe.methanol.measured_at_c)
     book.add("acid_methanol", answer.methanol_kg / rho, "volume", oil | {"ρ_M": (rho, "density")})
     strength = book.add("acid_strength", step.acid_strength, "mass_fraction")
     acid_kg = answer.acid_pure_kg / step.acid_strength
-    acid = book.add("acid_mass", acid_kg, "weighed_mass", oil | {"p_a": strength})
+    book.add("acid_mass", acid_kg, "weighed_mass", oil | {"p_a": strength})
     book.add("acid_water", answer.water_formed_kg, "mass", oil)
+    _acid_volumes(basis, rho)
     _acid_titrations(basis, ffa)
-    book.add(
-        "acid_waste_volume",
-        answer.methanol_kg / rho + (acid_kg + answer.water_formed_kg) / WATER_KG_M3,
-        "volume",
-        {"V_Ma": book["acid_methanol"], "m_a": acid, "m_Wa": book["acid_water"]},
-    )
-    left = basis.given("acid_left_in_oil")
-    extra = stages.base_for_acid_left_kg(answer.acid_pure_kg, left.value, catalyst.base, catalyst.purity)
-    purity: Given = (catalyst.purity, "mass_fraction")
-    made_from: Inputs = {"m_a": acid, "p_a": strength, "s": left, "p": purity}
-    book.add("acid_extra_base", extra, "weighed_mass", made_from)
-    rounds = stages.acid_rounds(ffa.value, step.left_share, stages.PRETREATED_FFA)
+    goal = basis.given("ffa_single")
+    rounds = stages.acid_rounds(ffa.value, step.left_share, goal.value)
     share: Given = (step.left_share, "fraction")
-    book.add("acid_rounds", float(rounds), "count", {"FFA": ffa, "s": share})
+    book.add("acid_rounds", float(rounds), "count", {"FFA": ffa, "s": share, "F_1": goal})
     target = book.add("acid_set_point", min(step.set_point_c, basis.value("ceiling")), "temperature")
     _acid_heating(basis, target, answer.methanol_kg)
     book.add("acid_time", step.time_s, "time")
@@ -118,6 +111,39 @@ def _acid_heating(basis: Basis, target: Figure, methanol_kg: float) -> None:
     parts = oil_stream(basis, target.value), Stream(methanol_kg, specific, lowest_c)
     duty = Duty("heating_time_acid", "react", heat_capacity_j_k(parts), (lowest_c, "temperature"), target)
     add_duty(basis, duty)
+
+
+def _acid_volumes(basis: Basis, rho_kg_m3: float) -> None:
+    """Room that the step takes: in the can, in the reactor as hot as it may get, and in the drum after it."""
+    book = basis.book
+    methanol, acid, water = book["acid_methanol"], book["acid_mass"], book["acid_water"]
+    rinse = book.add("acid_rinse", ACID_RINSE_M3, "volume")
+    can: Inputs = {"V_Ma": methanol, "m_a": acid}
+    mixed = methanol.value + acid.value / WATER_KG_M3
+    book.add("acid_mix_volume", mixed, "volume", can)
+    book.add(
+        "acid_waste_volume",
+        mixed + rinse.value + water.value / WATER_KG_M3,
+        "volume",
+        can | {"V_r": rinse, "m_Wa": water},
+    )
+    hot_c = basis.value("ceiling")
+    rho_oil = density.oil_density_kg_m3(clamped_c(hot_c, 15.0, 110.0), basis.value("oil_density_15"))
+    rho_hot = density.methanol_density_kg_m3(clamped_c(hot_c, 0.0, 65.0))
+    grown = (methanol.value + rinse.value) * rho_kg_m3 / rho_hot
+    book.add(
+        "acid_charge_volume",
+        basis.value("oil_mass") / rho_oil + grown + acid.value / WATER_KG_M3,
+        "volume",
+        can
+        | {
+            "m_oil": book["oil_mass"],
+            "ρ_oil": (rho_oil, "density"),
+            "V_r": rinse,
+            "ρ_M": (rho_kg_m3, "density"),
+            "ρ_h": (rho_hot, "density"),
+        },
+    )
 
 
 def _acid_titrations(basis: Basis, most: Figure) -> None:

@@ -46,7 +46,6 @@ CUSTOMARY: Final[Mapping[str, tuple[str, float]]] = {
     "injection_least": ("time", mixing.INJECTION_LEAST_S),
     "again_methanol_share": ("fraction", 0.08),
     "again_base_share": ("fraction", 0.15),
-    "acid_left_in_oil": ("fraction", 1.0),
     "ffa_single": ("mass_fraction", route.LIMITS.ffa_single),
     "ffa_direct_base": ("mass_fraction", route.LIMITS.ffa_direct_base),
     "ffa_base": ("mass_fraction", route.LIMITS.ffa_base),

@@ -51,7 +51,6 @@ class OwnValues(Part):
     injection_least: Time | None = Field(default=None, ge=60)
     again_methanol_share: Fraction | None = Field(default=None, ge=0.05, le=0.10)
     again_base_share: Fraction | None = Field(default=None, ge=0.10, le=0.20)
-    acid_left_in_oil: Fraction | None = None
     ffa_single: Fraction | None = Field(default=None, le=0.15)
     ffa_direct_base: Fraction | None = Field(default=None, le=0.15)
     ffa_base: Fraction | None = Field(default=None, le=0.15)

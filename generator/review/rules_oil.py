@@ -3,10 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from generator.figures.feedstock import LIMIT_KEYS, routes
 from generator.review.context import Context
 from generator.review.finding import Finding
+
+#: Rounds of acid that an oil may need (published: two brought 12 and 33 % below 1 %, Canakci and Van Gerpen
+#: 2001; the third is common practice, no source).
+MOST_ACID_ROUNDS: Final = 3
+
+
+def acid_range(ctx: Context) -> Iterator[Finding]:
+    """The acid step is for oil above the highest titration: its own limit has to lie above that."""
+    most, highest = ctx.value("acid_highest_ffa"), ctx.value("ffa_highest")
+    if most is not None and highest is not None and most <= highest:
+        facts = {"most": ctx.stated(most, "mass_fraction"), "highest": ctx.least(highest, "mass_fraction")}
+        yield ctx.finding("acid-range", "stop", ("recipe", "acid_step", "highest_ffa"), **facts)
+
+
+def acid_rounds(ctx: Context) -> Iterator[Finding]:
+    """Acid that leaves so much behind that an oil would go round and round."""
+    rounds = ctx.value("acid_rounds")
+    if rounds is not None and rounds > MOST_ACID_ROUNDS:
+        facts = {"rounds": ctx.least(rounds, "count"), "most": ctx.stated(MOST_ACID_ROUNDS, "count")}
+        yield ctx.finding("acid-rounds", "stop", ("recipe", "acid_step", "left_share"), **facts)
 
 
 def way_of_the_oil(ctx: Context) -> Iterator[Finding]:

@@ -19,14 +19,15 @@ FILLED_ROLES: Final = frozenset(
     {"dry", "react", "settle", "strip", "wash", "fuel", "glycerin", "recovered_methanol", "methoxide"}
     | {"acid_waste", "waste_water"}
 )
-#: Role, figure of what one batch brings it, rule.
+#: Role, figure of what one batch brings it, rule, room kept for foam.
 RECEIVERS: Final = (
-    ("glycerin", "glycerin_highest", "volume-glycerin"),
-    ("recovered_methanol", "recovered_methanol", "volume-recovered"),
-    ("methoxide", "methoxide_volume", "volume-methoxide"),
-    ("methoxide", "acid_methanol", "volume-acid-can"),
-    ("acid_waste", "acid_waste_volume", "volume-acid"),
-    ("fuel", "fuel_volume", "volume-fuel"),
+    ("glycerin", "glycerin_highest", "volume-glycerin", 0.0),
+    ("recovered_methanol", "recovered_methanol", "volume-recovered", 0.0),
+    ("methoxide", "methoxide_volume", "volume-methoxide", 0.0),
+    ("methoxide", "acid_mix_volume", "volume-acid-can", 0.0),
+    ("react", "acid_charge_volume", "volume-acid-charge", FOAM_SHARE),
+    ("acid_waste", "acid_waste_volume", "volume-acid", 0.0),
+    ("fuel", "fuel_volume", "volume-fuel", 0.0),
 )
 
 
@@ -36,7 +37,7 @@ def headspace(ctx: Context) -> Iterator[Finding]:
     washed_m3 = None if ester_m3 is None else ester_m3 + (ctx.value("wash_water") or 0.0)
     brought = {
         "dry": (_oil_when_dry_m3(ctx), FOAM_SHARE),
-        "react": (_most_m3(charge_m3, _acid_charge_m3(ctx)), FOAM_SHARE),
+        "react": (charge_m3, FOAM_SHARE),
         "settle": (charge_m3, 0.0),
         "strip": (ester_m3, 0.0),
         "wash": (washed_m3, FOAM_SHARE),
@@ -46,25 +47,19 @@ def headspace(ctx: Context) -> Iterator[Finding]:
         tank = ctx.plant.with_role(role)
         if tank is None or volume_m3 is None:
             continue
-        room_m3 = min(tank.limit_m3, tank.capacity_m3 * (1.0 - foam))
+        room_m3 = _room_m3(tank, foam)
         if volume_m3 > room_m3 and volume_m3 - room_m3 > _excess(worst.get(tank.id)):
             worst[tank.id] = volume_m3, room_m3
     for id_, (volume_m3, room_m3) in worst.items():
         yield _too_full(ctx, "S26", "stop", ctx.plant.tanks[id_], volume_m3, room_m3)
 
 
+def _room_m3(tank: Tank, foam: float) -> float:
+    return min(tank.limit_m3, tank.capacity_m3 * (1.0 - foam))
+
+
 def _excess(found: tuple[float, float] | None) -> float:
     return 0.0 if found is None else found[0] - found[1]
-
-
-def _most_m3(*volumes_m3: float | None) -> float | None:
-    return max((volume_m3 for volume_m3 in volumes_m3 if volume_m3 is not None), default=None)
-
-
-def _acid_charge_m3(ctx: Context) -> float | None:
-    """Oil with the methanol, acid and water of an acid step; None where there is none."""
-    acid_m3 = ctx.value("acid_waste_volume")
-    return None if acid_m3 is None else _oil_when_dry_m3(ctx) + acid_m3
 
 
 def _oil_when_dry_m3(ctx: Context) -> float:
@@ -93,10 +88,10 @@ def fill_limits(ctx: Context) -> Iterator[Finding]:
 
 def receivers(ctx: Context) -> Iterator[Finding]:
     """Each container takes what one batch gives it."""
-    for role, figure, rule in RECEIVERS:
+    for role, figure, rule, foam in RECEIVERS:
         tank, volume_m3 = ctx.plant.with_role(role), ctx.value(figure)
-        if tank is not None and volume_m3 is not None and volume_m3 > tank.limit_m3:
-            yield _too_full(ctx, rule, "stop", tank, volume_m3, tank.limit_m3)
+        if tank is not None and volume_m3 is not None and volume_m3 > _room_m3(tank, foam):
+            yield _too_full(ctx, rule, "stop", tank, volume_m3, _room_m3(tank, foam))
 
 
 def oil_on_hand(ctx: Context) -> Iterator[Finding]:
@@ -116,6 +111,16 @@ def waste_water(ctx: Context) -> Iterator[Finding]:
         yield _too_full(ctx, "volume-wash", "stop", tank, each_m3, tank.limit_m3)
     elif each_m3 * washing.washes > tank.limit_m3:
         yield _too_full(ctx, "volume-washes", "note", tank, each_m3 * washing.washes, tank.limit_m3)
+
+
+def acid_layers(ctx: Context) -> Iterator[Finding]:
+    """The acid layers of all rounds, where one fits and all of them do not."""
+    each_m3, rounds = ctx.value("acid_waste_volume"), ctx.value("acid_rounds")
+    tank = ctx.plant.with_role("acid_waste")
+    if tank is None or each_m3 is None or rounds is None:
+        return
+    if each_m3 <= tank.limit_m3 < each_m3 * rounds:
+        yield _too_full(ctx, "volume-acid-rounds", "note", tank, each_m3 * rounds, tank.limit_m3)
 
 
 def _too_full(

@@ -150,13 +150,6 @@ def test_acid_rounds_are_just_enough(ffa: float, left: float) -> None:
     assert rounds == 0 or ffa * left ** (rounds - 1) > 0.01
 
 
-def test_alkali_for_acid_left_agrees_with_the_pretreatments_own() -> None:
-    charge = dose.acid_pretreatment(9.168, "KOH")
-    flake = stages.base_for_acid_left_kg(charge.acid_pure_kg, 1.0, "KOH", 0.9)
-    assert flake == pytest.approx(charge.extra_base_pure_kg / 0.9)
-    assert stages.base_for_acid_left_kg(charge.acid_pure_kg, 0.5, "KOH", 0.9) == pytest.approx(flake / 2)
-
-
 # --- drying
 
 

@@ -255,7 +255,11 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "acid_methanol": lambda v: 2.25 * v["FFA"] * v["m_oil"] / v["ρ_M"],
     "acid_mass": lambda v: 0.05 * v["FFA"] * v["m_oil"] / v["p_a"],
     "acid_water": lambda v: v["FFA"] * v["m_oil"] * 18.015 / 282.46,
-    "acid_extra_base": lambda v: 2 * v["s"] * v["m_a"] * v["p_a"] * 56.106 / 98.078 / v["p"],
+    "acid_mix_volume": lambda v: v["V_Ma"] + v["m_a"] / 998.2,
+    "acid_waste_volume": lambda v: v["V_Ma"] + v["V_r"] + (v["m_a"] + v["m_Wa"]) / 998.2,
+    "acid_charge_volume": lambda v: (
+        v["m_oil"] / v["ρ_oil"] + (v["V_Ma"] + v["V_r"]) * v["ρ_M"] / v["ρ_h"] + v["m_a"] / 998.2
+    ),
     "air_exposure": lambda v: v["K"] * v["G"] / 32.042 * 8314.46 * (v["T_a"] + 273.15) / v["P"] / v["C"],
     "passed_share": lambda v: 1 - exp(-v["N_r"]),
     "turnovers_reaction": lambda v: v["N"] * v["t_r"] / 3600,

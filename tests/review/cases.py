@@ -87,9 +87,17 @@ def swap(rule: str, severity: str, rig: str, anchor: str, old: str, new: str, at
     return Case(rule, severity, rig, ((anchor, old, new),), (anchor, at or new))
 
 
-def acid(rule: str, severity: str, anchor: str, old: str, new: str, at: str | None = None) -> Case:
+def acid(
+    rule: str,
+    severity: str,
+    anchor: str,
+    old: str,
+    new: str,
+    at: str | None = None,
+    also: tuple[str, ...] = (),
+) -> Case:
     """One replacement in a quillmere with an acid step, which is sound by itself."""
-    return Case(rule, severity, Q, (*ACID_STEP, (anchor, old, new)), (anchor, at or new))
+    return Case(rule, severity, Q, (*ACID_STEP, (anchor, old, new)), (anchor, at or new), also)
 
 
 POWER = (
@@ -118,7 +126,31 @@ ACID = (
     acid("S19-acid", "stop", ACID_DRUM, "material: stainless", "material: galvanised"),
     acid("S19-acid", "warn", DRYER, "material: stainless", "material: steel"),
     acid("volume-acid", "stop", ACID_DRUM, "diameter: 0.50 m", "diameter: 0.30 m", "acid_drum:"),
-    acid("volume-acid-can", "stop", "  acid_step:", "highest_ffa: 8%", "highest_ffa: 15%", CAN),
+    Case(
+        "volume-acid-can", "stop", Q,
+        (
+            *ACID_STEP,
+            ("  acid_step:", "highest_ffa: 8%", "highest_ffa: 12%"),
+            (ACID_DRUM, "diameter: 0.50 m", "diameter: 0.60 m"),
+        ),
+        (CAN, "charge_can:"),
+    ),
+    acid("volume-acid-rounds", "note", ACID_DRUM, "diameter: 0.50 m", "diameter: 0.42 m", "acid_drum:"),
+    acid("acid-range", "stop", "  acid_step:", "highest_ffa: 8%", "highest_ffa: 2.5%"),
+    acid(
+        "acid-rounds", "stop", "  acid_step:", "left_share: 20%", "left_share: 60%",
+        also=("volume-acid-rounds",),
+    ),
+    Case(
+        "volume-acid-charge", "stop", Q,
+        (
+            *ACID_STEP,
+            ("  acid_step:", "highest_ffa: 8%", "highest_ffa: 11%"),
+            (ACID_DRUM, "diameter: 0.50 m", "diameter: 0.60 m"),
+            (REACTOR, "max_fill: 85 %", "max_fill: 68 %"),
+        ),
+        (REACTOR, "reactor:"),
+    ),
     # After the step the oil holds methanol, so that the drying tank is a methanol vessel.
     acid("S06", "stop", DRYER, "to: outdoors", "to: room"),
     acid("S38", "stop", DRYER, "closed: yes", "closed: no"),

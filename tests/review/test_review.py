@@ -17,7 +17,7 @@ from generator.profile.load import load
 from generator.review.finding import Finding
 from generator.review.review import review
 
-from .cases import CASES, Case
+from .cases import ACID_STEP, CASES, Case
 from .conftest import PROFILES, Edit, Reviewed, as_it_is, edited, figures_of, line_ups_of
 
 Change = Callable[[str, tuple[Edit, ...]], Reviewed]
@@ -71,6 +71,11 @@ def test_a_rule_finds_its_fault_and_nothing_else(changed: Change, case: Case) ->
 )
 def test_what_is_just_sound_is_left_alone(changed: Change, rig: str, edit: Edit) -> None:
     assert keys(changed(rig, (edit,))[1]) - keys(as_it_is(rig)) == Counter()
+
+
+def test_a_sound_acid_step_gives_nothing_but_notes(changed: Change) -> None:
+    new = keys(changed("quillmere", ACID_STEP)[1]) - keys(as_it_is("quillmere"))
+    assert {severity for _, severity, _ in new} <= {"note"}, new
 
 
 def test_every_rule_has_words_and_a_case() -> None:
