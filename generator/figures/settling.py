@@ -29,7 +29,7 @@ def add(basis: Basis) -> None:
     pairs = [(drop, warm) for drop in DROPS_UM for warm in WARM_C]
     for (drop, warm), row in zip(pairs, rows, strict=True):
         inputs: Inputs = {
-            "d": (row.drop_m, "length"),
+            "d": (row.drop_m, "drop_size"),
             "T": (row.temperature_c, "temperature"),
             "H": height,
             "Δρ": difference,

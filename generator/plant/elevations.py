@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from generator.plant.plant import Plant
 from generator.plant.routes import Route
 
 
-def gravity_obstacle(plant: Plant, route: Route) -> str | None:
-    """The first part (id, or ``vessel.port``) of a route not below its outlet; None where gravity works.
+@dataclass(frozen=True)
+class Obstacle:
+    """The first ``part`` (id, or ``vessel.port``) not below a route's outlet; heights above the floor."""
+
+    part: str
+    height_m: float
+    outlet_m: float
+
+
+def gravity_obstacle(plant: Plant, route: Route) -> Obstacle | None:
+    """What keeps liquid from running along a route by itself; None where gravity works.
 
     A pipe that climbs above the outlet would need a siphon, which nobody starts and which is not counted on.
     """
     outlet_m = _mouth_m(plant, route.start)
-    if _pipe_end_m(plant, route.start) > outlet_m:
-        return route.start
-    for part, height_m in _heights_m(plant, route):
+    heights = [(route.start, _pipe_end_m(plant, route.start)), *_heights_m(plant, route)]
+    for part, height_m in heights:
         if height_m > outlet_m:
-            return part
-    return route.end if _back_head_m(plant, route.end) >= outlet_m else None
+            return Obstacle(part, height_m, outlet_m)
+    end_m = _back_head_m(plant, route.end)
+    return Obstacle(route.end, end_m, outlet_m) if end_m >= outlet_m else None
 
 
 def can_run_into(plant: Plant, port: str, route: Route) -> bool:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from generator.plant.elevations import gravity_obstacle
+from generator.plant.elevations import Obstacle, gravity_obstacle
 from generator.plant.flood import spout_id
 from generator.plant.lineup import Want
 from generator.plant.network import Network
 from generator.plant.plant import Plant
-from generator.plant.routes import TooTangled, simple_routes
+from generator.plant.routes import Route, TooTangled, simple_routes
 from generator.plant.transfers import Way, all_towers, driven, main_routes, outlets, pinned, side_routes
 from generator.problems import Problem
+from generator.quantities import show
 
 MOST_SHOWN = 6
 
@@ -66,8 +67,7 @@ def _why_none(plant: Plant, network: Network, want: Want) -> Problem:
         for route in (route for route in routes if route.pump is None and not network.is_supply(route.start)):
             obstacle = gravity_obstacle(plant, route)
             if obstacle:
-                part = _named(plant, [obstacle.partition(".")[0]])
-                return _problem(plant, want, "no_line_up_uphill", way=_shown(plant, Way(route)), part=part)
+                return _problem(plant, want, "no_line_up_uphill", **_climb(plant, route, obstacle))
     past = next(iter(main_routes(network, want, all_towers(network))), None)
     if past is not None and not routes:
         towers = [part for part in past.of_kind("inline") if part in all_towers(network) and part != want.via]
@@ -79,6 +79,17 @@ def _why_none(plant: Plant, network: Network, want: Want) -> Problem:
     if between:
         return _problem(plant, want, "no_line_up_through_vessel", parts=_named(plant, between))
     return _problem(plant, want, "no_line_up")
+
+
+def _climb(plant: Plant, route: Route, obstacle: Obstacle) -> dict[str, str]:
+    """What stands too high for gravity, how high it is and how high the outlet, in the plant's units."""
+    heights = {"height": (obstacle.height_m, "minimum"), "outlet": (obstacle.outlet_m, "maximum")}
+    shown = {
+        name: show(height_m, "length", units=plant.profile.units, rounding=rounding).text
+        for name, (height_m, rounding) in heights.items()
+    }
+    part = _named(plant, [obstacle.part.partition(".")[0]])
+    return {"part": part, "way": _shown(plant, Way(route)), **shown}
 
 
 def _is_joined(network: Network, want: Want) -> bool:

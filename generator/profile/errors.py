@@ -139,6 +139,8 @@ def _missing(model: type[BaseModel], tree: Tree, error: Mapping[str, Any], facts
     field = fields_by_key(parent.model).get(key) if parent.model else None
     spot = Spot((*parent.trail, key), field.annotation if field else Any, field, ())
     facts |= {"key": key, "where": dotted(parent.trail), "example": example(spot)}
+    if spot.trail in tree.removed:
+        return Problem("needed_but_removed", tree.removed[spot.trail], facts | {"where": dotted(spot.trail)})
     code = "missing_key" if parent.trail else "missing_section"
     return Problem(code, tree.key_place(parent.trail) if parent.trail else Place(tree.file), facts)
 

@@ -6,13 +6,15 @@ and line.
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import reduce
 from pathlib import Path
 from typing import Any
 
 from generator.problems import FillmarkError, Place, Problem
-from generator.profile.nodes import Trail, Tree, parse
+from generator.profile.nodes import Trail, Tree, dotted, parse
 from generator.profile.source import read_text
 
 MAX_CHAIN = 5
@@ -47,7 +49,16 @@ def read(path: Path) -> Merged:
         asked = (tree.place((KEY,)),)
         base = tree.data.pop(KEY, None)
         here = _next(base, here, files, tree, problems) if base is not None else None
-    return Merged(reduce(overlay, reversed(trees)), text, tuple(files), tuple(problems))
+    tree = reduce(overlay, reversed(trees))
+    return Merged(tree, text, tuple(files), (*problems, *_vain(tree)))
+
+
+def _vain(tree: Tree) -> Iterator[Problem]:
+    """Keys left empty to take out what the base does not have."""
+    for trail, known in tree.vain.items():
+        near = difflib.get_close_matches(str(trail[-1]), known, n=3, cutoff=0.5) or known[:6]
+        facts = {"where": dotted(trail), "key": str(trail[-1]), "near": ", ".join(near)}
+        yield Problem("nothing_to_remove", tree.key_place(trail), facts)
 
 
 def _read_one(path: Path, text: str | None, asked: tuple[Place, ...]) -> tuple[Tree | None, list[Problem]]:
@@ -68,7 +79,16 @@ def _next(base: Any, path: Path, files: list[Path], tree: Tree, problems: list[P
         raise FillmarkError([*problems, Problem("base_circle", place, {"text": base})])
     if len(files) > MAX_CHAIN:
         raise FillmarkError([*problems, Problem("base_chain_long", place, {"limit": MAX_CHAIN})])
+    if not target.exists():
+        raise FillmarkError([*problems, Problem("base_missing", place, _missing(base, path))])
     return target
+
+
+def _missing(base: str, path: Path) -> dict[str, str]:
+    """What to say of a base that is not there: its name, and files beside the profile that it may be."""
+    others = sorted(file.name for file in path.parent.glob("*.yaml") if not _same(file, path))
+    near = difflib.get_close_matches(base, others, n=3, cutoff=0.5) or others[:6]
+    return {"text": base, "near": ", ".join(near) or "—"}
 
 
 def _is_relative(text: str) -> bool:
@@ -85,8 +105,9 @@ def _same(one: Path, other: Path) -> bool:
 
 def overlay(base: Tree, top: Tree) -> Tree:
     """``top``'s differences laid over ``base``, as a new tree."""
-    merged = Tree(top.file)
+    merged = Tree(top.file, removed=dict(base.removed))
     merged.data = _merge(base, top, base.data, top.data, (), merged)
+    merged.removed = {trail: at for trail, at in merged.removed.items() if merged.at(trail) is None}
     if () in top.faulty:
         merged.faulty.add(())
     return merged
@@ -100,14 +121,24 @@ def _merge(
         child = (*trail, key)
         if key not in above:
             data[key] = _adopt(base, below[key], child, into)
-        elif key in below and above[key] is None and child not in top.known:
-            continue
+        elif above[key] is None and child not in top.known:
+            _take_out(top, below, child, into)
         elif isinstance(below.get(key), dict) and isinstance(above[key], dict):
             _note(top, child, into)
             data[key] = _merge(base, top, below[key], above[key], child, into)
         else:
             data[key] = _adopt(top, above[key], child, into)
     return data
+
+
+def _take_out(top: Tree, below: dict[str, Any], child: Trail, into: Tree) -> None:
+    """An empty value in ``top``: what the base has is left out; where it has nothing, that is told."""
+    if child[-1] in below:
+        into.removed[child] = top.key_place(child)
+    elif not top.is_faulty(child):
+        into.vain[child] = list(below)
+        into.faulty.add(child)
+        into.key_places[child] = top.key_place(child)
 
 
 def _adopt(source: Tree, value: Any, trail: Trail, into: Tree) -> Any:

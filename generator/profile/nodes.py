@@ -36,7 +36,11 @@ class Known:
 
 @dataclass
 class Tree:
-    """``faulty`` holds the trails already reported, so that one mistake is told once."""
+    """``faulty`` holds the trails already reported, so that one mistake is told once.
+
+    ``removed`` is what a file built on another takes out, and where it says so; ``vain`` what it would take
+    out and the other does not have, with the keys that stand there.
+    """
 
     file: str
     data: dict[str, Any] = field(default_factory=dict)
@@ -44,6 +48,8 @@ class Tree:
     key_places: dict[Trail, Place] = field(default_factory=dict)
     known: dict[Trail, Known] = field(default_factory=dict)
     faulty: set[Trail] = field(default_factory=set)
+    removed: dict[Trail, Place] = field(default_factory=dict)
+    vain: dict[Trail, list[str]] = field(default_factory=dict)
 
     def place(self, trail: Trail) -> Place:
         """Place of the value at ``trail`` (a section's is its key's), or of what is nearest above it."""

@@ -11,15 +11,19 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-from generator.problems import Problem
+from generator.problems import Place, Problem
 from generator.profile.model import Profile
-from generator.profile.nodes import Tree
+from generator.profile.nodes import Tree, dotted
 
 Found = tuple[str, tuple[str | int, ...], dict[str, Any]]
 
 OPEN = "open"
 NEEDED_ROLES = ("oil_supply", "dry", "react", "settle", "methoxide", "methanol", "glycerin", "fuel")
 THROUGH = ("in", "out")
+#: Codes of references to something that is not there; their fact ``text`` is the name.
+NAMES = frozenset(
+    {"no_such_end", "no_such_valve", "no_such_vessel", "no_such_load", "no_such_condenser", "no_such_line"}
+)
 
 
 def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]:
@@ -31,13 +35,32 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
         *_ports_once(profile, ends, broken),
         *_roles(profile, broken),
         *_names_of_vessels(profile, broken),
+        *_pinned_lines(profile, broken),
         *_emergency_stop(profile, broken),
         *_washing(profile, broken),
         *_three_way_ports(profile),
         *_labels(profile),
         *_heaters_are_read(profile),
     ]
-    return [Problem(code, tree.place(path), facts) for code, path, facts in found]
+    return [_told(tree, code, path, facts) for code, path, facts in found]
+
+
+def _told(tree: Tree, code: str, path: tuple[str | int, ...], facts: dict[str, Any]) -> Problem:
+    """The problem at its place; of a part that a file built on another took out, both places are told."""
+    removed = _removed(tree, str(facts.get("text", ""))) if code in NAMES else None
+    if removed is None:
+        return Problem(code, tree.place(path), facts)
+    facts = {**facts, "where": dotted(path[:2])}
+    return Problem("named_but_removed", tree.place(path), facts, (removed,))
+
+
+def _removed(tree: Tree, text: str) -> Place | None:
+    """Where the part that a reference names was taken out."""
+    owner, _, inner = text.partition(".")
+    for trail, place in tree.removed.items():
+        if trail[1:] == (owner,) or (len(trail) == 4 and (trail[1], trail[3]) == (owner, inner)):
+            return place
+    return None
 
 
 def _ends(profile: Profile) -> set[str]:
@@ -169,6 +192,17 @@ def _named_vessels(profile: Profile) -> Iterator[tuple[str, tuple[str | int, ...
         for key, end in (("from", route.from_), ("to", route.to)):
             if end not in profile.supplies:
                 yield end, ("routes", index, key)
+
+
+def _pinned_lines(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    """What a pinned route passes: lines and hoses, and whatever else liquid goes through."""
+    through = {*profile.lines, *profile.hoses, *profile.pumps, *profile.inline}
+    through |= {id_ for id_, valve in profile.valves.items() if valve.positions}
+    for index, route in enumerate(profile.routes):
+        for number, via in enumerate(route.via):
+            if via not in through and via not in broken:
+                facts = {"text": via, "near": _near(via, through)}
+                yield "no_such_line", ("routes", index, "via", number), facts
 
 
 def _emergency_stop(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:

@@ -114,7 +114,8 @@ class Context:
         self, rule: str, severity: Severity, at: Trail, equipment: Iterable[str] = (), **facts: Any
     ) -> Finding:
         """A finding placed at the profile's ``at``, or at the nearest thing above it."""
-        return Finding(rule, severity, self.loaded.place(*at), tuple(equipment), facts)
+        place, law = self.loaded.place(*at), self.profile.site.jurisdiction
+        return Finding(rule, severity, place, tuple(equipment), facts, law)
 
 
 Rule = Callable[[Context], Iterable[Finding]]

@@ -16,13 +16,17 @@ Severity = Literal["stop", "warn", "note"]
 
 @dataclass(frozen=True)
 class Finding:
-    """``rule`` is the id under which content words it; ``equipment`` the ids it concerns."""
+    """``rule`` is the id under which content words it; ``equipment`` the ids it concerns.
+
+    ``jurisdiction`` is the plant's: where another's law is the source, it is called practice.
+    """
 
     rule: str
     severity: Severity
     place: Place | None
     equipment: tuple[str, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)
+    jurisdiction: str = "us"
 
     def _word(self, part: str) -> str:
         return str(_wording()[self.rule][part]).format_map(dict(self.facts)).strip()
@@ -37,7 +41,8 @@ class Finding:
 
     @property
     def source(self) -> str:
-        return str(_wording()[self.rule]["source"])
+        entry = _wording()[self.rule]
+        return str(entry["source"] if self.jurisdiction == "us" else entry.get("elsewhere", entry["source"]))
 
 
 @cache

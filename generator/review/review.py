@@ -105,6 +105,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_oil.acid_range,
     rules_oil.acid_rounds,
     rules_lineups.transfers_possible,
+    rules_lineups.routes_used,
     rules_lineups.methoxide_runs_in,
     rules_lineups.valves_used,
     rules_lineups.at_rest,

@@ -9,7 +9,7 @@ from generator.plant.flood import resting_problems
 from generator.plant.lineup import Want
 from generator.plant.plant import Plant
 from generator.plant.routes import TOWERS
-from generator.review.context import Context
+from generator.review.context import Context, Trail
 from generator.review.finding import Finding
 
 
@@ -42,9 +42,9 @@ def transfers_possible(ctx: Context) -> Iterator[Finding]:
         section = "vessels" if want.source in ctx.profile.vessels else "supplies"
         told |= {(source, want.destination) for source in (want.source, want.beside)}
         facts = {"why": problem.what, "how": problem.mend}
-        yield ctx.finding(
-            "line-up-refused", "stop", (section, want.source), [want.source, want.destination], **facts
-        )
+        at = _pin(ctx, want) if problem.code == "pin_fits_nothing" else None
+        who = [want.source, want.destination]
+        yield ctx.finding("line-up-refused", "stop", at or (section, want.source), who, **facts)
     moved = {(stream.source, stream.destination) for line_up in ctx.line_ups for stream in line_up.streams}
     for want in transfers_needed(ctx.plant):
         for source in filter(None, (want.source, want.beside)):
@@ -53,6 +53,24 @@ def transfers_possible(ctx: Context) -> Iterator[Finding]:
                 section = "vessels" if source in ctx.profile.vessels else "supplies"
                 who = [source, want.destination]
                 yield ctx.finding("line-up-missing", "stop", (section, source), who, **facts)
+
+
+def _pin(ctx: Context, want: Want) -> Trail | None:
+    """The place of the pinned route that settles a transfer."""
+    ends = {(source, want.destination) for source in (want.source, want.beside)}
+    found = (n for n, route in enumerate(ctx.profile.routes) if (route.from_, route.to) in ends)
+    return next((("routes", n, "via") for n in found), None)
+
+
+def routes_used(ctx: Context) -> Iterator[Finding]:
+    """A pinned route that settles nothing: the transfer it names is never made."""
+    made = {(stream.source, stream.destination) for line_up in ctx.line_ups for stream in line_up.streams}
+    for want, _ in ctx.refused:
+        made |= {(source or "", want.destination) for source in (want.source, want.beside)}
+    for index, route in enumerate(ctx.profile.routes):
+        if ctx.line_ups and (route.from_, route.to) not in made:
+            facts = {"source": ctx.name(route.from_), "destination": ctx.name(route.to)}
+            yield ctx.finding("route-unused", "note", ("routes", index), [route.from_, route.to], **facts)
 
 
 def methoxide_runs_in(ctx: Context) -> Iterator[Finding]:

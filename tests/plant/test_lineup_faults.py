@@ -83,6 +83,14 @@ def test_gravity_does_not_run_uphill(sections) -> None:
     assert "Glycerin can (GLY)" in problem.what
 
 
+def test_a_refusal_of_gravity_gives_both_heights() -> None:
+    raised = _larkstead(vessels={"glycerin_can": {"elevation": "20 in"}})
+    problem = _refusal(raised, Want("tank", "glycerin_can"))
+    heights = [str(problem.facts[name]).split() for name in ("height", "outlet")]
+    assert heights == [["40", "in"], ["38", "in"]]
+    assert all(str(problem.facts[name]) in problem.what for name in ("height", "outlet"))
+
+
 def test_a_line_that_climbs_above_the_outlet_needs_a_siphon_and_is_refused() -> None:
     lines = {"drop": {"from": "settler.drain", "to": "glycerin_drum.top", "valves": ["v20"]}}
     parts = {"hoses": {"glycerin_hose": None}, "valves": {"v20": {"label": "20", **BALL}}}

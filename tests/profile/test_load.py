@@ -71,3 +71,29 @@ def test_every_spoilt_line_is_told_in_words(path: Path, spoil: str, tmp_path: Pa
             words = problem.what + problem.mend
             assert "has no wording yet" not in words, problem.code
             assert not [f for f in ("<near>", "<kind>", "<text>", "<where>", "<example>") if f in words]
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "own_line"),
+    [
+        ("valves:\n  v05:\n", "named_but_removed", None),
+        ("vessels:\n  dryer:\n    ports:\n      suction:\n", "named_but_removed", None),
+        ("valves:\n  v99:\n", "nothing_to_remove", 5),
+        ("site:\n  works_alone:\n", "needed_but_removed", 5),
+        ("routes:\n  - {from: dryer, to: reactor, via: [short_cut]}\n", "no_such_line", 5),
+        ("lines:\n  dryer_out: {from: dryer.suktion}\n", "no_such_end", 5),
+    ],
+)
+def test_a_difference_that_cannot_be_is_told_where_it_was_made(
+    tmp_path: Path, text: str, code: str, own_line: int | None
+) -> None:
+    (tmp_path / "quillmere.yaml").write_text((RIGS[0].parent / "quillmere.yaml").read_text("utf-8"), "utf-8")
+    path = tmp_path / "rig.yaml"
+    (problem,) = problems_of(path, f"fillmark: 1\nbased_on: quillmere.yaml\nname: Differs\n{text}")
+    assert problem.code == code and problem.place is not None
+    assert "<" not in problem.what + problem.mend
+    if own_line is None:  # it is named in the base and taken out in the file built on it
+        assert Path(problem.place.file).stem == "quillmere"
+        assert [Path(place.file).stem for place in problem.also] == ["rig"]
+    else:
+        assert (Path(problem.place.file).stem, problem.place.line) == ("rig", own_line)

@@ -94,13 +94,35 @@ def test_circles_and_long_chains(tmp_path: Path) -> None:
 
 def test_a_bad_base_says_who_asked_for_it(tmp_path: Path) -> None:
     path = write(tmp_path, rig="a: 1\na: 2\nbased_on: gone.yaml\n")
-    assert codes(path) == [("duplicate_key", "rig", 2), ("no_such_file", "gone", 0)]
-    with pytest.raises(FillmarkError) as caught:
-        read(path)
-    assert caught.value.problems[-1].also[0].line == 3
+    assert codes(path) == [("duplicate_key", "rig", 2), ("base_missing", "rig", 3)]
     path = write(tmp_path, rig="based_on: base.yaml\n", base="x: [\n")
     assert codes(path)[0][1] == "base"
     assert codes(write(tmp_path, rig="based_on: .\n")) == [("not_a_file", tmp_path.stem, 0)]
+
+
+def test_a_misspelt_base_is_told_with_the_files_that_are_there(tmp_path: Path) -> None:
+    path = write(tmp_path, rig="based_on: quilmere.yaml\n", quillmere="a: 1\n", other="a: 1\n")
+    with pytest.raises(FillmarkError) as caught:
+        read(path)
+    (problem,) = caught.value.problems
+    assert (problem.code, problem.place and problem.place.line) == ("base_missing", 1)
+    assert str(problem.facts["near"]).startswith("quillmere.yaml")
+
+
+def test_an_empty_value_that_takes_out_nothing_is_told(tmp_path: Path) -> None:
+    path = write(tmp_path, rig="based_on: base.yaml\nv:\n  v99:\n  w: {x: }\n", base="v: {v01: 1, v02: 2}\n")
+    merged = read(path)
+    (problem,) = merged.problems
+    assert (problem.code, problem.place and problem.place.line) == ("nothing_to_remove", 3)
+    assert problem.facts["near"] == "v01, v02"
+    assert merged.tree.removed == {}
+
+
+def test_what_a_file_takes_out_is_known_until_another_puts_it_back(tmp_path: Path) -> None:
+    files = {"mid": "based_on: low.yaml\nv:\n  a:\n  b:\n", "low": "v: {a: 1, b: 2, c: 3}\n"}
+    merged = read(write(tmp_path, rig="based_on: mid.yaml\nv: {b: 4}\n", **files))
+    assert merged.tree.data == {"v": {"c": "3", "b": "4"}}
+    assert {trail: place.line for trail, place in merged.tree.removed.items()} == {("v", "a"): 3}
 
 
 def test_an_empty_value_without_a_base_stays_empty(tmp_path: Path) -> None:

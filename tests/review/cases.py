@@ -332,6 +332,16 @@ PUMPS = (
 )
 
 LINE_UPS = (
+    Case(
+        "route-unused", "note", Q,
+        (
+            (
+                "\ncondensers:", "condensers:",
+                "routes:\n  - {from: dryer, to: fuel_tank, via: [to_dryer]}\n\ncondensers:",
+            ),
+        ),
+        ("\nroutes:", "- {from: dryer"),
+    ),
     swap("methoxide-backflow", "stop", Q, CAN, "elevation: 1.50 m", "elevation: 1.30 m"),
     swap("methoxide-backflow", "stop", Q, CAN, "elevation: 1.50 m", "elevation: 0 m"),
     Case(

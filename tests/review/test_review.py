@@ -11,6 +11,7 @@ import yaml
 
 from generator.figures.record import FigureBook
 from generator.plant.lineup import Want
+from generator.plant.lineups import NoLineUp, line_up
 from generator.plant.plant import Plant
 from generator.problems import CONTENT, FillmarkError, Problem
 from generator.profile.load import load
@@ -81,7 +82,31 @@ def test_a_sound_acid_step_gives_nothing_but_notes(changed: Change) -> None:
 def test_every_rule_has_words_and_a_case() -> None:
     elsewhere = {"cool-before-tower", "figure-missing", "line-up-refused"}
     assert {case.rule for case in CASES} | elsewhere == set(WORDS)
-    assert all(set(entry) == {"what", "mend", "source"} for entry in WORDS.values())
+    assert all(set(entry) - {"elsewhere"} == {"what", "mend", "source"} for entry in WORDS.values())
+
+
+def test_a_rule_of_us_law_is_called_practice_elsewhere(changed: Change) -> None:
+    edit = ("\nsafety:", "  fan:", "  # fan:")
+    (abroad,) = (f for f in changed("quillmere", (edit,))[1] if f.rule == "S23-fan")
+    assert abroad.source.startswith("common practice after 29 CFR 1910.106, which is law in the US")
+    at_home = (("\nsite:", "jurisdiction: other", "jurisdiction: us"), edit)
+    (here,) = (f for f in changed("quillmere", at_home)[1] if f.rule == "S23-fan")
+    assert here.source == "29 CFR 1910.106"
+
+
+def test_a_pinned_route_that_cannot_be_is_told_where_it_is_pinned(tmp_path: Path) -> None:
+    pin = "routes:\n  - {from: dryer, to: reactor, via: [to_settler]}\n\ncondensers:"
+    text = edited((PROFILES / "quillmere.yaml").read_text("utf-8"), (("\ncondensers:", "condensers:", pin),))
+    (tmp_path / "rig.yaml").write_text(text, "utf-8")
+    loaded = load(tmp_path / "rig.yaml")
+    plant, want = Plant(loaded.profile), Want("dryer", "reactor")
+    with pytest.raises(NoLineUp) as refused:
+        line_up(plant, want)
+    line_ups = line_ups_of(plant)
+    found = review(loaded, plant, figures_of(plant, line_ups), line_ups, ((want, refused.value.problem),))
+    (stop,) = (f for f in found if f.severity == "stop")
+    assert stop.rule == "line-up-refused" and stop.place is not None
+    assert text.splitlines()[stop.place.line - 1].startswith("  - {from: dryer, to: reactor")
 
 
 @pytest.mark.parametrize("case", CASES, ids=[f"{n}-{case}" for n, case in enumerate(CASES)])
