@@ -75,7 +75,7 @@ _UNITS = {
     "dose": "kg/m3", "mass_flow": "kg/s", "fraction": "1", "mass_fraction": "1", "parts_per_million": "ppm",
     "watt_density": "W/m2", "heat_transfer": "W/(m2.K)", "thermal_conductivity": "W/(m.K)",
     "molar_ratio": "1", "count": "1", "ratio": "1", "rate_per_hour": "1/h", "normality": "eq/L",
-    "titration_volume": "mL", "angle": "deg", "money": "1", "molar_mass": "kg/kmol",
+    "drop_size": "m", "titration_volume": "mL", "angle": "deg", "money": "1", "molar_mass": "kg/kmol",
 }  # fmt: skip
 
 
