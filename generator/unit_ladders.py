@@ -127,5 +127,15 @@ QUANTITIES: dict[str, Quantity] = {
     "normality": _q("normality", "0.001 N"),
     "molar_mass": _q("molar_mass", "1 g/mol"),
     "money": _q("money", "0.001 to 1 | 0.01 to 1000 | 1"),
+    "volume_price": _q("volume_price", "0.001 /L to 1 | 0.01 /L", "0.001 /US gal to 1 | 0.01 /US gal"),
+    "mass_price": _q("mass_price", "0.001 /kg to 1 | 0.01 /kg", "0.001 /lb to 1 | 0.01 /lb"),
+    "energy_price": _q("energy_price", "0.001 /kWh to 1 | 0.01 /kWh"),
+    "energy_content": _q(
+        "energy_content",
+        "1 Wh/L to 100 | 10 Wh/L to 1000 | 0.1 kWh/L",
+        "10 Wh/US gal to 1000 | 0.1 kWh/US gal to 20 | 1 kWh/US gal",
+    ),
+    # Flake that a volume of fuel takes, for the books; what is weighed for a batch is a dose.
+    "consumption": _q("dose", "0.1 g/L to 100 | 1 g/L", "0.1 g/US gal to 20 | 1 g/US gal"),
     "angle": _q("angle", "1 °"),
 }

@@ -232,6 +232,15 @@ FAMILIES: dict[str, tuple[Unit, ...]] = {
     "ratio": (_of("", 1),),
     "molar_mass": (_of("g/mol", 1, "kg/kmol"),),
     "money": (_of("", 1),),
+    "volume_price": (_of("/L", 1000), _of("/m³", 1), *_gallons("/gal", 1 / US_GAL, 1 / UK_GAL)),
+    "mass_price": (_of("/kg", 1), _of("/lb", 1 / LB)),
+    "energy_price": (_of("/kWh", 1 / (1000 * HOUR)),),
+    "energy_content": (
+        _of("Wh/L", 1000 * HOUR),
+        _of("kWh/L", 1000000 * HOUR),
+        *_gallons("Wh/gal", HOUR / US_GAL, HOUR / UK_GAL),
+        *_gallons("kWh/gal", 1000 * HOUR / US_GAL, 1000 * HOUR / UK_GAL),
+    ),
     "rate_per_hour": (
         _of("/h", 1, "/hr|/hour|times/hour|changes/hour|turnovers/hour"),
         _of("/min", 60, "/minute"),

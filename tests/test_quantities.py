@@ -28,6 +28,7 @@ INSIDE = {
     "thermal_conductivity": "W/m/K", "rate_per_hour": "1/h", "angle": "degree", "fraction": "",
     "mass_fraction": "",
     "parts_per_million": "ppm", "normality": "mol/L", "molar_mass": "g/mol",
+    "volume_price": "1/m**3", "mass_price": "1/kg", "energy_price": "1/J", "energy_content": "J/m**3",
 }  # fmt: skip
 UNKNOWN_TO_PINT = {"molar_ratio", "count", "ratio", "money"}  # plain numbers
 RESPELLED = {
@@ -40,6 +41,8 @@ RESPELLED = {
     "inHg": "inch_Hg", "inH₂O": "inch_H2O_39F", "mmHg": "mmHg", "/h": "1/h", "/min": "1/min", "/day": "1/day",
     "N": "mol/L", "mN": "mmol/L", "°": "degree", "": "dimensionless", "%": "percent", "g/kg": "g/kg",
     "weeks": "week", "days": "day",
+    "/L": "1/L", "/m³": "1/m**3", "/US gal": "1/US_gal", "/UK gal": "1/UK_gal", "/kg": "1/kg", "/lb": "1/lb",
+    "/kWh": "1/kWh",
 }  # fmt: skip
 
 ALL_UNITS = [(family, unit) for family, units in FAMILIES.items() for unit in units]

@@ -80,8 +80,8 @@ def _materials(basis: Basis, energy: Figure) -> cost.Materials:
     book.add("oil_per_fuel", each.oil_m3_m3, "fraction", {"V_oil": book["oil_volume"], "V_F": fuel})
     book.add("methanol_per_fuel", each.methanol_bought_m3_m3, "fraction", bought)
     flake: Inputs = {"m_c": book["catalyst_usual"], "V_F": fuel}
-    book.add("catalyst_per_fuel", each.catalyst_kg_m3, "dose", flake)
-    book.add("energy_per_fuel", each.energy_j_m3 * 1e-3, "energy", {"E": energy, "V_F": fuel})
+    book.add("catalyst_per_fuel", each.catalyst_kg_m3, "consumption", flake)
+    book.add("energy_per_fuel", each.energy_j_m3, "energy_content", {"E": energy, "V_F": fuel})
     return materials
 
 
@@ -101,18 +101,18 @@ def _money(basis: Basis, prices: Prices, materials: cost.Materials) -> None:
         "cost_oil",
         answer.oil_money,
         "money",
-        {"V_oil": book["oil_volume"], "c_o": (prices.oil_per_m3 * 1e-3, "money")},
+        {"V_oil": book["oil_volume"], "c_o": (prices.oil_per_m3, "volume_price")},
     )
-    of_methanol: Inputs = {"V_M": book["methanol_volume"], "c_M": (prices.methanol_per_m3 * 1e-3, "money")}
+    of_methanol: Inputs = {"V_M": book["methanol_volume"], "c_M": (prices.methanol_per_m3, "volume_price")}
     if "recovered_methanol" in book:
         of_methanol["V_R"] = book["recovered_methanol"]
     methanol = book.add("cost_methanol", answer.methanol_money, "money", of_methanol)
-    of_flake: Inputs = {"m_c": book["catalyst_usual"], "c_c": (prices.catalyst_per_kg, "money")}
+    of_flake: Inputs = {"m_c": book["catalyst_usual"], "c_c": (prices.catalyst_per_kg, "mass_price")}
     catalyst = book.add("cost_catalyst", answer.catalyst_money, "money", of_flake)
-    of_energy: Inputs = {"E": book["energy_batch"], "c_E": (prices.electricity_per_j * 3.6e6, "money")}
+    of_energy: Inputs = {"E": book["energy_batch"], "c_E": (prices.electricity_per_j, "energy_price")}
     energy = book.add("cost_energy", answer.energy_money, "money", of_energy)
     other = book.add("cost_other", answer.other_money, "money")
     parts: Inputs = {"K_o": oil, "K_M": methanol, "K_c": catalyst, "K_E": energy, "K_x": other}
     whole = book.add("cost_batch", answer.batch_money, "money", parts)
-    per_litre: Inputs = {"K": whole, "V_F": book["fuel_least"]}
-    book.add("cost_per_litre", answer.money_per_fuel_m3 * 1e-3, "money", per_litre)
+    shared: Inputs = {"K": whole, "V_F": book["fuel_least"]}
+    book.add("cost_per_fuel", answer.money_per_fuel_m3, "volume_price", shared)

@@ -34,12 +34,14 @@ class Sheet:
     title: str
     symbol: str
     formula: str
+    holds: str
     result: str
     rounding: str
     inputs: tuple[tuple[str, str], ...]
     source: str
     mark: str
     note: str
+    check: bool
     own: str
     used: tuple[Use, ...]
 
@@ -117,12 +119,14 @@ def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
         title=name(book, figure),
         symbol=str(words.get("symbol", "")),
         formula=figure.formula,
+        holds=str(words.get("holds", "")),
         result=figure.text,
         rounding=str(interface()["rounding"][figure.rounding]),
         inputs=tuple(_input(part, book.figures.units) for part in figure.inputs),
         source="" if figure.own else figure.source,
         mark="" if figure.own or mark.lower() in figure.source.lower() else mark,
         note=str(words.get("note") or ""),
+        check=bool(words.get("check")) and not figure.own,
         own=_own(figure),
         used=tuple(used),
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import html
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -19,6 +21,9 @@ from generator.register.survey import survey
 PROFILES = Path(__file__).resolve().parents[2] / "equipment_profiles"
 RIGS = sorted(path.stem for path in PROFILES.glob("*.yaml"))
 ISSUE = Issue(1, "2030-04-02", draft=False)
+TAG = re.compile(r"<[^>]+>")
+PRINTED = re.compile(r'<a[^>]*href="page-sheets.html#([a-z0-9-]+)"[^>]*>(.*?)</a>', re.DOTALL)
+SHEET = re.compile(r'<section class="sheet" id="([^"]+)">(.*?)</section>', re.DOTALL)
 LINK = re.compile(r'href="page-sheets.html#([a-z0-9-]+)"')
 
 
@@ -53,23 +58,44 @@ def test_no_demo_rig_has_a_finding_that_stops_or_warns(rig: str) -> None:
 
 
 @pytest.mark.parametrize("rig", RIGS)
-def test_every_displayed_figure_rounds_to_the_safe_side(rig: str) -> None:
-    """Derived: an upper limit prints no higher than it is, a lower one no lower."""
+@pytest.mark.parametrize("units", ["us", "metric", "both"])
+def test_every_figure_rounds_to_the_safe_side_in_every_unit_system(rig: str, units: str) -> None:
+    """Derived: an upper limit prints no higher than it is, a lower one no lower; every figure is tried."""
     made = book(rig)
-    shown = displayed(rig)
-    assert len(shown) > 150, len(shown)
-    for id_ in sorted(shown):
-        figure = made.figures[id_]
-        slack = 1e-8 * max(abs(figure.value), 1.0)
+    assert len(displayed(rig)) > 150 and displayed(rig) <= {figure.id for figure in made.figures}
+    for made_figure in made.figures:
+        figure = replace(made_figure, units=units)
+        slack = 1e-8 * max(abs(figure.value), 1e-6)
         for part in figure.shown.parts:
-            printed = quantities.parse(part.text, figure.quantity, units=made.profile.units)
+            printed = quantities.parse(part.text, figure.quantity, units=units)
+            if figure.quantity == "temperature":
+                slack = 1e-6
             if figure.rounding == "maximum":
                 assert printed <= figure.value + slack, figure.id
             elif figure.rounding == "minimum":
                 assert printed >= figure.value - slack, figure.id
             elif figure.rounding == "target":
-                reach = max(0.05 * abs(figure.value), figure.resolution or 0.0, 0.5)
-                assert abs(printed - figure.value) <= reach, figure.id
+                least_step = {"temperature": 0.5, "temperature_difference": 0.25}.get(figure.quantity, 0.0)
+                reach = max(0.05 * abs(figure.value), figure.resolution or 0.0, least_step)
+                assert abs(printed - figure.value) <= reach + slack, figure.id
+            else:
+                assert figure.rounding == "exact"
+                if part is figure.shown.first:
+                    assert printed == pytest.approx(figure.value, rel=1e-9, abs=1e-12), figure.id
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_a_page_prints_a_figure_as_its_sheet_does(rig: str) -> None:
+    """The link to a sheet bears the very text of the figure, so that what is tested is what is read."""
+    made = book(rig)
+    texts = {anchor(figure.id): figure.text for figure in made.figures}
+    seen = set()
+    for page in pages(made, ISSUE, ()):
+        for target, body in PRINTED.findall(page.body_html):
+            if target in texts:
+                seen.add(target)
+                assert html.unescape(TAG.sub("", body)) == texts[target], (page.id, target)
+    assert len(seen) > 100
 
 
 @pytest.mark.parametrize("rig", RIGS)
@@ -116,3 +142,20 @@ def test_an_own_value_shows_on_its_sheet_on_what_it_makes_and_on_the_list() -> N
     own, customary = page.body_html.split("Customary and recalled numbers")
     assert "Conversion the mass balance counts with" in own and "97" in own
     assert "Most fuel lost" in customary and "Conversion the mass balance" not in customary
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_a_sheet_says_its_range_and_whether_to_check_it_before_use(rig: str) -> None:
+    made = book(rig)
+    (page,) = [p for p in pages(made, ISSUE, ()) if p.id == "page-sheets"]
+    parts = dict(SHEET.findall(page.body_html))
+    seen = 0
+    for figure in made.figures:
+        body = parts.get(anchor(figure.id))
+        if body is None:
+            continue  # a row of the dose table
+        seen += 1
+        assert "Holds for:" in body, figure.id
+        doubtful = figure.words["mark"] in ("common practice", "from memory") and not figure.own
+        assert ("Check before use." in body) is doubtful, figure.id
+    assert seen > 100

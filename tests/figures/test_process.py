@@ -171,11 +171,32 @@ def test_cost_of_a_batch(book_of: BookOf) -> None:
     whole += 1.20 * (litres["methanol_volume"] - litres["recovered_methanol"])
     whole += 3.0 * book["catalyst_usual"].value + 0.15 * book["energy_batch"].value / 3.6e6 + 7.40
     assert book["cost_batch"].value == close(whole, 1e-9)
-    assert book["cost_per_litre"].value == close(whole / (book["fuel_least"].value * 1000), 1e-9)
+    assert book["cost_per_fuel"].value == close(whole / book["fuel_least"].value, 1e-9)
     assert "cost_batch" not in book_of("quillmere")
     # The same oil priced by the gallon of a US plant costs the same.
     gallons = prices | {"oil": f"{0.35 * 3.785411784:.9f} per US gal"}
     assert book_of("quillmere", {"prices": gallons})["cost_oil"].value == close(book["cost_oil"].value, 1e-6)
+
+
+def test_a_us_plant_counts_costs_by_the_gallon_and_the_pound(book_of: BookOf) -> None:
+    prices = {
+        "currency": "USD",
+        "oil": "0.50 per gal",
+        "methanol": "3.00 per gal",
+        "catalyst": "1.50 per lb",
+        "electricity": "0.15 per kWh",
+    }
+    book = book_of("larkstead", {"prices": prices})
+    kinds = ("cost_oil", "cost_catalyst", "cost_per_fuel", "catalyst_per_fuel", "energy_per_fuel")
+    shown = {kind: (book[kind].text, *(i.shown("us") for i in book[kind].inputs)) for kind in kinds}
+    assert "0.5/gal" in shown["cost_oil"] and "1.5/lb" in shown["cost_catalyst"]
+    for kind in kinds[2:]:
+        assert shown[kind][0].endswith("/gal"), shown[kind]
+    gallons = book["fuel_least"].value / 3.785411784e-3
+    assert book["cost_per_fuel"].value * 3.785411784e-3 == close(book["cost_batch"].value / gallons, 1e-9)
+    assert book["catalyst_per_fuel"].value == close(
+        book["catalyst_usual"].value / book["fuel_least"].value, 1e-9
+    )
 
 
 def test_air_for_a_stated_release(book_of: BookOf) -> None:

@@ -15,7 +15,7 @@ from generator.figures.record import Figure, FigureBook, kinds
 from generator.problems import FillmarkError
 
 BookOf = Callable[..., FigureBook]
-NEEDED = {"title", "symbol", "formula", "source", "mark", "rounding"}
+NEEDED = {"title", "symbol", "formula", "holds", "source", "mark", "rounding"}
 MARKS = {"published", "library-computed", "derived", "common practice", "from memory", "stated"}
 
 
@@ -86,9 +86,7 @@ def names(formula: str, symbol: str) -> bool:
 def test_every_kind_has_all_its_words() -> None:
     for kind, words in kinds().items():
         assert set(words) >= NEEDED, kind
-        assert set(words) <= {"title", "symbol", "formula", "source", "mark", "rounding", "note", "check"}, (
-            kind
-        )
+        assert set(words) <= {*NEEDED, "note", "check"}, kind
         assert words["mark"] in MARKS, kind
         assert words["rounding"] in {"maximum", "minimum", "target", "exact"}, kind
         assert words.get("check", False) is (words["mark"] in {"common practice", "from memory"}), kind
@@ -265,14 +263,14 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "turnovers_reaction": lambda v: v["N"] * v["t_r"] / 3600,
     "suction_head": lambda v: (v["P"] - v["p_v"]) / (v["ρ"] * 9.80665) + v["z"] - v["h_f"],
     "energy_batch": lambda v: sum(v.values()),
-    "energy_per_fuel": lambda v: v["E"] * 1e-3 / v["V_F"],
+    "energy_per_fuel": lambda v: v["E"] / v["V_F"],
     "oil_per_fuel": lambda v: v["V_oil"] / v["V_F"],
     "methanol_per_fuel": lambda v: (v["V_M"] - v.get("V_R", 0)) / v["V_F"],
     "catalyst_per_fuel": lambda v: v["m_c"] / v["V_F"],
-    "cost_oil": lambda v: v["V_oil"] * 1000 * v["c_o"],
-    "cost_energy": lambda v: v["E"] / 3.6e6 * v["c_E"],
+    "cost_oil": lambda v: v["V_oil"] * v["c_o"],
+    "cost_energy": lambda v: v["E"] * v["c_E"],
     "cost_batch": lambda v: sum(v.values()),
-    "cost_per_litre": lambda v: v["K"] / v["V_F"] / 1000,
+    "cost_per_fuel": lambda v: v["K"] / v["V_F"],
 }
 
 
