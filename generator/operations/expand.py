@@ -127,10 +127,11 @@ def _procedure(
     known: Facts,
     line_ups: LineUps,
 ) -> Procedure:
-    if not holds(data.get("when"), known):
-        return _unused(data, number, words)
+    # A phase or stage that this plant does not have keeps its title and says why, never a gap.
+    has = holds(data.get("when"), known)
+    told = data if has else {}
     maker = Maker(plant, figures, words, known, line_ups, number, Place(f"content/procedures/{name}"))
-    for entry in data.get("steps", ()):
+    for entry in told.get("steps", ()):
         _expand_entry(maker, entry, name)
     return Procedure(
         id=str(data["id"]),
@@ -138,29 +139,13 @@ def _procedure(
         title=words.fill(data["title"]),
         group=str(data["group"]),
         phase=str(data["phase"]),
-        purpose=words.fill(data["purpose"]),
-        before=tuple(_kept(data.get("before", ()), words, known)),
-        ppe=tuple(data.get("ppe", ())),
+        purpose=words.fill(told.get("purpose", "")),
+        before=tuple(_kept(told.get("before", ()), words, known)),
+        ppe=tuple(told.get("ppe", ())),
         steps=tuple(maker.steps),
-        ends=words.fill(data["ends"]),
-        substances=tuple(data.get("substances", ())),
-    )
-
-
-def _unused(data: Mapping[str, Any], number: str, words: Words) -> Procedure:
-    """A phase or stage that this plant does not have: its title and the reason, never a gap."""
-    return Procedure(
-        id=str(data["id"]),
-        number=number,
-        title=words.fill(data["title"]),
-        group=str(data["group"]),
-        phase=str(data["phase"]),
-        purpose="",
-        before=(),
-        ppe=(),
-        steps=(),
-        ends="",
-        unused=words.fill(data["unused"]),
+        ends=words.fill(told.get("ends", "")),
+        unused=None if has else words.fill(data["unused"]),
+        substances=tuple(told.get("substances", ())),
     )
 
 

@@ -110,7 +110,7 @@ def _ends(maker: Maker, line: str) -> tuple[str, str]:
 
 
 def _feeds(maker: Maker, line: str, ends: set[str]) -> bool:
-    """Whether a line that stands open at rest joins the lines to a vessel's liquid, which would run out too."""
+    """Whether a line open at rest joins the lines to a vessel's liquid, which would run out too."""
     profile = maker.plant.profile
     part = profile.lines[line]
     if any(profile.valves[valve].normal == "closed" for valve in part.valves):

@@ -7,7 +7,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from itertools import pairwise
 
-from generator.plant.geometry import checked_level, checked_volume, require_positive
+from generator.plant.levels import checked_level, checked_volume, require_positive
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.plant import geometry
+from generator.plant import bottoms, geometry
 from generator.plant.dip_table import DipTable
 from generator.profile import vessels as described
 from generator.profile.model import Profile
@@ -98,18 +98,18 @@ class Plant:
 
 
 _PLAIN_BOTTOMS = {
-    "cone": geometry.ConeBottom,
-    "ellipsoidal": geometry.EllipsoidalBottom,
-    "cap_out": geometry.CapBottom,
-    "dished_in": geometry.DishedInBottom,
+    "cone": bottoms.ConeBottom,
+    "ellipsoidal": bottoms.EllipsoidalBottom,
+    "cap_out": bottoms.CapBottom,
+    "dished_in": bottoms.DishedInBottom,
 }
 
 
-def _bottom(shape: described.VerticalCylinder) -> geometry.Bottom:
+def _bottom(shape: described.VerticalCylinder) -> bottoms.Bottom:
     if shape.bottom == "flat":
-        return geometry.Bottom()
+        return bottoms.Bottom()
     if shape.bottom == "torispherical":
-        return geometry.TorisphericalBottom(shape.crown_radius_ratio, shape.knuckle_radius_ratio)
+        return bottoms.TorisphericalBottom(shape.crown_radius_ratio, shape.knuckle_radius_ratio)
     # A 2:1 ellipsoidal head is a quarter of the diameter deep; the profile may say otherwise.
     depth_m = shape.bottom_depth_m if shape.bottom_depth_m is not None else shape.diameter_m / 4
     return _PLAIN_BOTTOMS[shape.bottom](depth_m)

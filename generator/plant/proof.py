@@ -5,7 +5,8 @@ It looks at positions only and not at how they were found, so that a wrong searc
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from generator.plant.elevations import can_run_into
 from generator.plant.flood import Flooded, flood
@@ -20,65 +21,60 @@ def faults(plant: Plant, network: Network, line_up: LineUp, way: Way) -> list[st
 
     Held with the pump running and with it stopped, since a stopped centrifugal pump is an open pipe.
     """
-    positions = {
-        **dict.fromkeys(line_up.open, "open"),
-        **dict.fromkeys((*line_up.touching, *line_up.guard), "closed"),
-        **line_up.positions,
-    }
-    hoses: dict[str, str | None] = {end.hose: end.port for end in line_up.hoses}
     found: dict[str, None] = {}
     for running in dict.fromkeys((line_up.pump, None)):
-        found |= dict.fromkeys(_gone_astray(network, line_up, way, positions, hoses, running))
-        found |= dict.fromkeys(_come_in(plant, network, line_up, way, positions, hoses, running))
+        trial = _Trial(plant, network, line_up, way, running)
+        found |= dict.fromkeys([*trial.gone_astray(), *trial.come_in()])
+    driven = _Trial(plant, network, line_up, way, line_up.pump)
     for route in way.routes:
-        reached = flood(network, positions, hoses, [route.start], line_up.pump)
-        if way.main.end not in reached.nodes:
+        if way.main.end not in driven.flood([route.start]).nodes:
             found[line_up.streams[0].destination] = None
     return list(found)
 
 
-def _gone_astray(
-    network: Network,
-    line_up: LineUp,
-    way: Way,
-    positions: Mapping[str, str],
-    hoses: Mapping[str, str | None],
-    running: str | None,
-) -> list[str]:
-    ports = [port for vessel in sorted(line_up.wetted) for port in network.ports_of(vessel)]
-    wet = flood(network, positions, hoses, [*ports, *way.together.nodes], running)
-    return [*sorted(wet.vessels - line_up.wetted), *sorted(wet.spouts)]
+@dataclass(frozen=True)
+class _Trial:
+    """A line-up as set, with its pump ``running`` or not."""
 
+    plant: Plant
+    network: Network
+    line_up: LineUp
+    way: Way
+    running: str | None
 
-def _come_in(
-    plant: Plant,
-    network: Network,
-    line_up: LineUp,
-    way: Way,
-    positions: Mapping[str, str],
-    hoses: Mapping[str, str | None],
-    running: str | None,
-) -> list[str]:
-    """Other vessels and supplies whose contents could run into the route or its vessels."""
-    found = [
-        supply
-        for supply in network.profile.supplies
-        if supply != way.main.start
-        and _joins(line_up, way, flood(network, positions, hoses, [supply], running))
-    ]
-    for vessel in network.profile.vessels:
-        if vessel in line_up.wetted:
-            continue
-        for port in filter(network.draws, network.ports_of(vessel)):
-            wet = flood(network, positions, hoses, [port], running)
-            if not _joins(line_up, way, wet):
-                continue
-            # Only a running pump draws from what stands lower.
-            drawn = running is not None and wet.nodes & set(way.main.suction)
-            if drawn or can_run_into(plant, port, way.main):
-                found.append(vessel)
-    return found
+    def flood(self, start: Iterable[str]) -> Flooded:
+        """Where liquid gets from ``start``."""
+        lined = self.line_up
+        positions = {
+            **dict.fromkeys(lined.open, "open"),
+            **dict.fromkeys((*lined.touching, *lined.guard), "closed"),
+            **lined.positions,
+        }
+        hoses: dict[str, str | None] = {end.hose: end.port for end in lined.hoses}
+        return flood(self.network, positions, hoses, start, self.running)
 
+    def gone_astray(self) -> list[str]:
+        """Vessels and spouts that the route and its vessels run into."""
+        ports = [port for vessel in sorted(self.line_up.wetted) for port in self.network.ports_of(vessel)]
+        wet = self.flood([*ports, *self.way.together.nodes])
+        return [*sorted(wet.vessels - self.line_up.wetted), *sorted(wet.spouts)]
 
-def _joins(line_up: LineUp, way: Way, wet: Flooded) -> bool:
-    return bool(wet.vessels & line_up.wetted or wet.nodes & set(way.together.nodes))
+    def come_in(self) -> Iterator[str]:
+        """Other vessels and supplies whose contents could run into the route or its vessels."""
+        for supply in self.network.profile.supplies:
+            if supply != self.way.main.start and self._joins(self.flood([supply])):
+                yield supply
+        for vessel in self.network.profile.vessels:
+            if vessel not in self.line_up.wetted:
+                yield from (vessel for port in self.network.ports_of(vessel) if self._runs_in(port))
+
+    def _runs_in(self, port: str) -> bool:
+        if not self.network.draws(port):
+            return False
+        wet = self.flood([port])
+        # Only a running pump draws from what stands lower.
+        drawn = self.running is not None and bool(wet.nodes & set(self.way.main.suction))
+        return self._joins(wet) and (drawn or can_run_into(self.plant, port, self.way.main))
+
+    def _joins(self, wet: Flooded) -> bool:
+        return bool(wet.vessels & self.line_up.wetted or wet.nodes & set(self.way.together.nodes))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.plant.geometry import LEVEL_SLACK_M
+from generator.plant.levels import LEVEL_SLACK_M
 from generator.plant.plant import Tank
 from generator.review.context import Context, Trail
 from generator.review.finding import Finding

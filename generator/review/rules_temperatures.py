@@ -8,25 +8,30 @@ from generator.figures.tanks import heater_power_w
 from generator.figures.values import loss_w_m2k
 from generator.plant.plant import Tank
 from generator.review.context import Context, Trail
-from generator.review.finding import Finding
+from generator.review.finding import Finding, Severity
 from generator.review.reach import sources
 
 
-def reaction_below_ceiling(ctx: Context) -> Iterator[Finding]:
-    """S03: the reaction's set point stays below methanol's boiling point by the margin."""
-    ceiling_c, set_c = ctx.value("ceiling"), ctx.profile.recipe.reaction.set_point_c
-    if ceiling_c is not None and set_c > ceiling_c:
-        facts = {"set_point": ctx.stated(set_c, "temperature"), "ceiling": ctx.most(ceiling_c, "temperature")}
-        yield ctx.finding("S03", "stop", ("recipe", "reaction", "set_point"), **facts)
+def below_ceiling(ctx: Context) -> Iterator[Finding]:
+    """S03: whatever holds methanol is kept below its boiling point by the margin.
 
-
-def acid_step_below_ceiling(ctx: Context) -> Iterator[Finding]:
-    """S03: oil, acid and methanol together are kept below methanol's ceiling too."""
-    step, ceiling_c = ctx.profile.recipe.acid_step, ctx.value("ceiling")
-    if step is not None and ceiling_c is not None and step.set_point_c > ceiling_c:
-        facts = {"set_point": ctx.stated(step.set_point_c, "temperature")}
-        facts["ceiling"] = ctx.most(ceiling_c, "temperature")
-        yield ctx.finding("S03-acid", "stop", ("recipe", "acid_step", "set_point"), **facts)
+    Unwashed ester holds it; washed ester may hold some when it is dried.
+    """
+    recipe, ceiling_c = ctx.profile.recipe, ctx.value("ceiling")
+    asked: list[tuple[str, Severity, float, Trail]] = [
+        ("S03", "stop", recipe.reaction.set_point_c, ("recipe", "reaction", "set_point"))
+    ]
+    if recipe.acid_step:
+        asked.append(("S03-acid", "stop", recipe.acid_step.set_point_c, ("recipe", "acid_step", "set_point")))
+    if recipe.washing.method == "water":
+        wash, at = recipe.washing, ("recipe", "washing")
+        asked.append(("S03-wash", "stop", wash.temperature_c, (*at, "temperature")))
+        asked.append(("S03-dry", "warn", wash.dry_set_point_c, (*at, "dry_set_point")))
+    for rule, severity, set_c, place in asked if ceiling_c is not None else ():
+        if ceiling_c is not None and set_c > ceiling_c:
+            facts = {"set_point": ctx.stated(set_c, "temperature")}
+            facts["ceiling"] = ctx.most(ceiling_c, "temperature")
+            yield ctx.finding(rule, severity, place, **facts)
 
 
 def settles_warm(ctx: Context) -> Iterator[Finding]:
@@ -46,22 +51,6 @@ def cool_before_injection(ctx: Context) -> Iterator[Finding]:
     if preheat_c is not None and set_c > preheat_c:
         facts = {"set_point": ctx.stated(set_c, "temperature"), "preheat": ctx.most(preheat_c, "temperature")}
         yield ctx.finding("S05", "note", ("recipe", "drying", "set_point"), **facts)
-
-
-def wash_below_ceiling(ctx: Context) -> Iterator[Finding]:
-    """S03: unwashed ester holds methanol; washed ester may hold some when it is dried."""
-    washing, ceiling_c = ctx.profile.recipe.washing, ctx.value("ceiling")
-    if washing.method != "water" or ceiling_c is None:
-        return
-    ceiling = ctx.most(ceiling_c, "temperature")
-    if washing.temperature_c > ceiling_c:
-        shown = ctx.stated(washing.temperature_c, "temperature")
-        at = ("recipe", "washing", "temperature")
-        yield ctx.finding("S03-wash", "stop", at, set_point=shown, ceiling=ceiling)
-    if washing.dry_set_point_c > ceiling_c:
-        shown = ctx.stated(washing.dry_set_point_c, "temperature")
-        at = ("recipe", "washing", "dry_set_point")
-        yield ctx.finding("S03-dry", "warn", at, set_point=shown, ceiling=ceiling)
 
 
 def duties(ctx: Context) -> Iterator[tuple[Tank, float, Trail]]:

@@ -7,19 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.plant.dip_table import DipTable
-from generator.plant.geometry import (
+from generator.plant.bottoms import (
     Bottom,
-    Box,
     CapBottom,
     ConeBottom,
     DishedInBottom,
     EllipsoidalBottom,
-    HorizontalCylinder,
-    Shape,
     TorisphericalBottom,
-    VerticalCylinder,
 )
+from generator.plant.dip_table import DipTable
+from generator.plant.geometry import Box, HorizontalCylinder, Shape, VerticalCylinder
 
 sizes = st.floats(0.05, 5.0)
 # Zero or a share that a vessel could hold: below a molecule or so the squares and cubes underflow.

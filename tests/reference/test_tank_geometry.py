@@ -12,16 +12,15 @@ from collections.abc import Callable
 import pytest
 from fluids import geometry as library
 
-from generator.plant.geometry import (
+from generator.plant.bottoms import (
     Bottom,
     CapBottom,
     ConeBottom,
     DishedInBottom,
     EllipsoidalBottom,
-    HorizontalCylinder,
     TorisphericalBottom,
-    VerticalCylinder,
 )
+from generator.plant.geometry import HorizontalCylinder, VerticalCylinder
 
 INCH_M = 0.0254
 US_GALLON_M3 = 231 * INCH_M**3
