@@ -45,6 +45,14 @@ def filled(sentence: str, known: Mapping[str, str]) -> str:
     return sentence.format_map(known)
 
 
+def protective(known: Facts) -> dict[str, Any]:
+    """Jobs and items of ppe.yaml that concern a plant with these facts."""
+    return {
+        part: {key: entry for key, entry in entries.items() if holds(entry.get("when"), known)}
+        for part, entries in _read("ppe").items()
+    }
+
+
 def wear(keys: Iterable[str]) -> list[str]:
     """What to put on, each once: keys are jobs or items of ppe.yaml."""
     data = _read("ppe")

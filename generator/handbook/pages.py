@@ -146,7 +146,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "ghs": hazards.sheet("statements"),
         "sources": hazards.sheet("sources"),
         "signs": hazards.sheet("signs"),
-        "ppe": hazards.sheet("ppe"),
+        "ppe": hazards.protective(known),
         "incompatible": _incompatible(),
         "substances": hazards.applicable("substances", known),
         "emergency": emergency,

@@ -12,7 +12,8 @@ from generator.plant.lineup import LineUp, Want
 def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
     """Let the can's methoxide into the circulation around the reacting vessel, no faster than computed.
 
-    The circulation must be running; only the valves of the second stream move.
+    The circulation must be running; only the valves of the second stream move. ``contact`` names the message
+    for what is in the can, where it is not methoxide.
     """
     react, can = maker.vessel("react"), maker.vessel("methoxide")
     around = maker.line_ups.get(Want(react, react))
@@ -23,13 +24,14 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
     last = found.throttle or added[-1]
     data = {"can": can, "vessel": react, "valve": last, "pump": found.pump}
     common: dict[str, Any] = {"line_up": found.id}
+    contact = str(given.get("contact", "methoxide_contact"))
     _guards(maker, found, around)
     if len(added) > 1:
         maker.add("check_closed", {"valves": (last,)}, valves=(last,), **common)
     for valve in added:
         if valve != last:
             maker.add("open_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
-    maker.add("let_in", data, valves=(last,), equipment=(can,), messages=("methoxide_contact",), **common)
+    maker.add("let_in", data, valves=(last,), equipment=(can,), messages=(contact,), **common)
     maker.add("let_in_watch", data, equipment=(can, react), **common)
     for valve in reversed(added):
         if valve != last or len(added) == 1:

@@ -15,7 +15,7 @@ PAGES = [ROOT / "content" / "pages" / name for name in ("limits-of-this-handbook
 SHEETS = {
     "methanol", "methoxide", "koh", "naoh", "hot_oil", "glycerin_with_methanol", "unfinished_ester",
     "finished_ester", "wash_water", "isopropanol_indicator", "oily_rags", "vapour_and_electricity",
-    "nitrogen",
+    "nitrogen", "sulfuric_acid",
 }
 SHEET_KEYS = {
     "title", "short", "when", "signal", "signal_why", "ghs", "hurts", "ppe", "storage", "never", "spill",

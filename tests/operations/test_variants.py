@@ -153,6 +153,15 @@ def test_acid_goes_into_methanol_and_its_layer_into_a_drum_of_its_own() -> None:
     assert any("Work hand pump" in text for text in texts[:poured]), "methanol is in before the acid"
     assert any("30" in text and text.startswith("Open") for text in texts)
     assert not any("GLY" in text for text in texts)
+    let_in = next(step for step in steps if step.action == "let_in")
+    assert let_in.messages == ("acid_contact",)
+    weighed = next(step for step in steps if step.blank == "acid weighed")
+    assert set(weighed.messages) == {"acid_contact", "acid_and_water"}
+    assert any(step.action == "dress" and step.data["job"] == "acid" for step in steps[:poured])
+    exposure = next(p for p in made.procedures if p.id == "exposure").steps
+    assert "Sulfuric acid" in [step.heading for step in exposure]
+    plain_rig = [step.heading for p in _expanded("quillmere", {}).procedures for step in p.steps]
+    assert "Sulfuric acid" not in plain_rig
 
 
 def test_high_ground_is_said_where_it_matters() -> None:
