@@ -13,6 +13,8 @@ from generator.figures.tanks import add_mark
 
 #: 10 mL of fuel weigh this (derived from 883 kg/m3 at 15 °C, rounded down).
 ACID_SAMPLE_G: Final = 8.8
+#: Acid of the soap titration and its sample, which makes the least limit readable (common practice).
+SOAP_ACID_MOL_PER_L, SOAP_SAMPLE_G = 0.01, 20.0
 
 
 def add(basis: Basis) -> None:
@@ -139,3 +141,21 @@ def _test_limits(basis: Basis) -> None:
             "m_s": (ACID_SAMPLE_G / 1000, "mass"),
         },
     )
+    weighed: Inputs = {"N": (strength, "normality"), "m_s": (ACID_SAMPLE_G / 1000, "mass")}
+    book.add("acid_per_ml", per_ml, "ratio", weighed)
+    _soap_test(basis)
+
+
+def _soap_test(basis: Basis) -> None:
+    """What a millilitre of acid stands for in a gram of fuel, and the readings that the limits amount to."""
+    base, book = basis.recipe.catalyst.base, basis.book
+    acid: Inputs = {"N": (SOAP_ACID_MOL_PER_L, "normality")}
+    soap = fuel_tests.soap_fraction(base, 1.0, SOAP_ACID_MOL_PER_L, 1.0)
+    free = fuel_tests.free_base_fraction(base, 1.0, SOAP_ACID_MOL_PER_L, 1.0)
+    book.add("soap_factor", 1e6 * soap, "ratio", acid)
+    book.add("free_base_factor", 1e6 * free, "ratio", acid)
+    for kind, limit in (("soap_reading_fuel", "soap_in_fuel"), ("soap_reading_tower", "soap_to_tower")):
+        if (most := book.get(limit)) is not None:
+            made_from: Inputs = {"S": most, "m_s": (SOAP_SAMPLE_G / 1000, "mass"), **acid}
+            reading_ml = most.value * 1e-6 * SOAP_SAMPLE_G / soap
+            book.add(kind, reading_ml, "titration_volume", made_from)

@@ -47,7 +47,7 @@ OPTIONS = ("expected", "otherwise", "blank", "messages", "equipment", "valves")
 BESIDE = ("when", "heading", "mark", "__line__")
 
 # Numbers of procedures by group: 21 is the first of "Run a batch". Letters would clash with painted labels.
-FIRST = {"before": 11, "run": 21, "finish": 41, "wrong": 61, "plant": 81}
+FIRST = {"before": 11, "run": 21, "finish": 41, "wrong": 61, "plant": 81, "numbers": 91}
 
 
 @dataclass(frozen=True)

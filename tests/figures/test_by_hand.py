@@ -236,3 +236,18 @@ def test_schedule(quillmere: FigureBook, larkstead: FigureBook) -> None:
     assert larkstead["batch_interval"].value == close(sum(larkstead[s].value for s in own), 1e-9)
     # One vessel pumps nothing from stage to stage: injection, heating, reaction only.
     assert [i.symbol for i in larkstead["stage_react"].inputs] == ["t_inj", "t_heat", "t_hold"]
+
+
+def test_readings_of_the_soap_titration_by_hand(book_of: BookOf) -> None:
+    """Derived: 0.01 mol/L, oleates of 320.55 and 304.44 kg/kmol; 41.0 and 66.2 ppm hold 5 mg/kg of metal."""
+    for name, soap_ppm_g_per_ml, base_ppm_g_per_ml, limit_ppm in (
+        ("quillmere", 3205.5, 561.06, 41.0),
+        ("larkstead", 3044.4, 399.97, 66.2),
+    ):
+        book = book_of(name)
+        assert book["soap_factor"].value == pytest.approx(soap_ppm_g_per_ml, rel=1e-4)
+        assert book["free_base_factor"].value == pytest.approx(base_ppm_g_per_ml, rel=1e-4)
+        assert book["soap_reading_fuel"].value == pytest.approx(limit_ppm * 20 / soap_ppm_g_per_ml, rel=5e-3)
+        assert book["acid_per_ml"].value * book["acid_test_reading"].value == pytest.approx(0.50)
+    assert "soap_reading_tower" not in book_of("larkstead")
+    assert book_of("quillmere")["soap_reading_tower"].value == pytest.approx(1400 * 20.0 / 3205.5, rel=1e-3)
