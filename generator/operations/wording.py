@@ -87,7 +87,7 @@ class Words:
         if owner == "fuel_now":
             owner = "wash" if self._plant.profile.recipe.washing.method == "water" else "fuel"
         tank = self._plant.with_role(owner)
-        return f"{tank.id}{dot}{rest}" if tank is not None and owner not in self._plant.tanks else name
+        return f"{tank.id}{dot}{rest}" if tank is not None else name
 
     def tag(self, name: str) -> str:
         return mark_label(self._plant.label(self.equipment(name)))

@@ -9,11 +9,12 @@ from __future__ import annotations
 import difflib
 from collections import Counter
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, get_args
 
 from generator.problems import Place, Problem
 from generator.profile.model import Profile
 from generator.profile.nodes import Tree, dotted
+from generator.profile.vessels import Role
 
 Found = tuple[str, tuple[str | int, ...], dict[str, Any]]
 
@@ -24,6 +25,7 @@ THROUGH = ("in", "out")
 NAMES = frozenset(
     {"no_such_end", "no_such_valve", "no_such_vessel", "no_such_load", "no_such_condenser", "no_such_line"}
 )
+ROLE_WORDS = frozenset({*get_args(Role), "ester", "fuel_now"})
 
 
 def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]:
@@ -34,6 +36,7 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
         *_valves_in_lines(profile, broken),
         *_ports_once(profile, ends, broken),
         *_roles(profile, broken),
+        *_ids_are_no_roles(profile),
         *_names_of_vessels(profile, broken),
         *_pinned_lines(profile, broken),
         *_emergency_stop(profile, broken),
@@ -152,6 +155,13 @@ def _roles(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
         yield from _acid_step(holders)
     if profile.recipe.stripping and profile.recipe.stripping.vacuum and not broken:
         yield from _vacuum(profile, holders)
+
+
+def _ids_are_no_roles(profile: Profile) -> Iterator[Found]:
+    """Procedures name vessels by role or id: an id that is another vessel's role names the wrong one."""
+    for vessel_id, vessel in profile.vessels.items():
+        if vessel_id in ROLE_WORDS and vessel_id not in vessel.roles:
+            yield "id_is_a_role", ("vessels", vessel_id), {"id": vessel_id}
 
 
 def _vacuum(profile: Profile, holders: dict[str, list[str]]) -> Iterator[Found]:
