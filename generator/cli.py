@@ -10,6 +10,7 @@ import os
 import sys
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
+from dataclasses import asdict
 from functools import cache
 from pathlib import Path
 from types import TracebackType
@@ -139,8 +140,8 @@ def _check(options: argparse.Namespace) -> int:
         _review(found, sys.stdout, most="note")
         counts = dict.fromkeys(words()["severity"], 0)
         for finding in found.book.findings:
-            counts[finding.severity] += 1
-        _say(words()["count"], **counts)
+            counts[finding.standing] += 1
+        _say(words()["count_accepted" if counts["accepted"] else "count"], **counts)
         if not found.stops:
             _say(words()["clean"])
     return STOPS if found.stops else OK
@@ -203,16 +204,19 @@ def _problem(problem: Problem) -> list[str]:
 
 def _finding(finding: Finding) -> list[str]:
     shown = words()
-    severity = shown["severity"][finding.severity]
+    severity = shown["severity"][finding.standing]
     what = shown["finding"].format(severity=severity, rule=finding.rule, what=_line(finding.what))
     mend = shown["problem"]["mend"].format(mend=_line(finding.mend))
+    if finding.accepted:
+        facts = {key: _line(value) for key, value in asdict(finding.accepted).items()}
+        mend = shown["accepted"].format(**facts)
     return [what, *_places(finding.place), mend, shown["source"].format(source=_line(finding.source))]
 
 
 def _review(found: Survey, stream: Any, most: str) -> None:
     """Findings down to a severity."""
     told = list(words()["severity"])[: list(words()["severity"]).index(most) + 1]
-    blocks = [_finding(finding) for finding in found.book.findings if finding.severity in told]
+    blocks = [_finding(finding) for finding in found.book.findings if finding.standing in told]
     for block in blocks:
         print("\n".join(block), end="\n\n", file=stream)
 
@@ -281,6 +285,7 @@ def _as_json(profile: Path, problems: Iterable[Problem], findings: Iterable[Find
             {
                 "rule": f.rule,
                 "severity": f.severity,
+                "accepted": asdict(f.accepted) if f.accepted else None,
                 "what": f.what,
                 "where": at(f.place),
                 "mend": f.mend,

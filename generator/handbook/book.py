@@ -40,6 +40,11 @@ class Book:
     def profile(self) -> Profile:
         return self.plant.profile
 
+    @property
+    def accepted(self) -> list[Finding]:
+        """What the owner has accepted for a time."""
+        return [finding for finding in self.findings if finding.accepted]
+
     def procedure(self, procedure_id: str) -> Procedure | None:
         return next((p for p in self.procedures if p.id == procedure_id), None)
 

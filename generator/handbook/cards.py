@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from generator.handbook.book import Book
 from generator.handbook.card import Card
+from generator.handbook.card_accepted import with_accepted
 from generator.handbook.card_lineup import lineup_cards
 from generator.handbook.card_marks import marks_cards
 from generator.handbook.card_numbers import dose_card, temperatures_card, valves_card
@@ -39,4 +40,4 @@ def cards(book: Book) -> list[Card]:
             found.append(built)
         elif built is not None:
             found.extend(built)
-    return found
+    return with_accepted(book, found)

@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from generator.profile.accepted import AcceptedDeviation
 from generator.profile.own_values import OwnValues
 from generator.profile.piping import (
     Condenser,
@@ -57,4 +58,5 @@ class Profile(Part):
     inline: dict[Id, Inline] = Field(default_factory=dict)
     supplies: dict[Id, Supply] = Field(default_factory=dict)
     condensers: dict[Id, Condenser] = Field(default_factory=dict)
+    accepted: list[AcceptedDeviation] = Field(default_factory=list)
     routes: list[PinnedRoute] = Field(default_factory=list)

@@ -39,6 +39,7 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
         *_ids_are_no_roles(profile),
         *_names_of_vessels(profile, broken),
         *_pinned_lines(profile, broken),
+        *_accepted(profile, broken),
         *_emergency_stop(profile, broken),
         *_washing(profile, broken),
         *_three_way_ports(profile),
@@ -213,6 +214,18 @@ def _pinned_lines(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
             if via not in through and via not in broken:
                 facts = {"text": via, "near": _near(via, through)}
                 yield "no_such_line", ("routes", index, "via", number), facts
+
+
+def _accepted(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    known = {f"{v}.{h}" for v, vessel in profile.vessels.items() for h in vessel.heaters}
+    known |= {f"{id_}.vacuum" for id_, condenser in profile.condensers.items() if condenser.vacuum}
+    for section in ("vessels", "pumps", "valves", "lines", "hoses", "inline", "condensers", "supplies"):
+        known |= set(getattr(profile, section))
+    for index, entry in enumerate(profile.accepted):
+        where = entry.where
+        if where and where not in known and where.partition(".")[0] not in broken:
+            facts = {"text": where, "near": _near(where, known)}
+            yield "no_such_equipment", ("accepted", index, "where"), facts
 
 
 def _emergency_stop(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:

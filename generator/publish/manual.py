@@ -42,6 +42,7 @@ def manual_html(book: Book, pages: Sequence[Page], issue: Issue) -> str:
         "theme/manual.html",
         plant=book.profile,
         issue=issue,
+        accepted=book.accepted,
         groups=GROUPS,
         by_group={group: [page for page in pages if page.group == group] for group in GROUPS},
         bodies={page.id: _inside(page, known) for page in pages},

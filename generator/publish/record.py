@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from generator.figures.record import Figure
@@ -128,6 +129,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
     return {
         "rule": finding.rule,
         "severity": finding.severity,
+        "accepted": asdict(finding.accepted) if finding.accepted else None,
         "what": finding.what,
         "where": str(finding.place) if finding.place else None,
         "mend": finding.mend,

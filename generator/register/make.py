@@ -82,7 +82,7 @@ def make_handbook(
     """
     day = (today or date.today()).isoformat()  # noqa: DTZ011 - the date on the wall is the place's own
     _check_until(approval.until, day)
-    found, tell = survey(path), progress or Quiet()
+    found, tell = survey(path, today), progress or Quiet()
     if found.stops and not draft:
         raise Stopped(found)
     folder = out / _folder_name(found.book.loaded)

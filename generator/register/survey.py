@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 
 from generator.figures.compute import compute
@@ -27,10 +28,10 @@ class Survey:
     @property
     def stops(self) -> int:
         """How many findings stop an issue."""
-        return sum(finding.severity == "stop" for finding in self.book.findings)
+        return sum(finding.stops for finding in self.book.findings)
 
 
-def survey(path: Path) -> Survey:
+def survey(path: Path, today: date | None = None) -> Survey:
     """Loads, computes, expands and reviews. Raises FillmarkError where the profile cannot be used at all."""
     loaded = load(path)
     plant = Plant(loaded.profile)
@@ -40,7 +41,7 @@ def survey(path: Path) -> Survey:
         raise FillmarkError(_placed(error.problems, loaded)) from error
     expanded = expand(plant, figures)
     findings = review(
-        loaded, plant, figures, tuple(expanded.line_ups.values()), expanded.problems, expanded.missing
+        loaded, plant, figures, tuple(expanded.line_ups.values()), expanded.problems, expanded.missing, today
     )
     book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings)
     return Survey(book)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Final
 
 from generator.figures.record import FigureBook
@@ -26,6 +27,7 @@ from generator.review import (
     rules_vents,
     rules_volumes,
 )
+from generator.review.acceptance import accept
 from generator.review.context import Context, Rule
 from generator.review.finding import Finding
 
@@ -110,7 +112,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_lineups.figures_there,
 )
 
-_ORDER: Final = {"stop": 0, "warn": 1, "note": 2}
+_ORDER: Final = {"stop": 0, "accepted": 1, "warn": 2, "note": 3}
 
 
 def review(
@@ -120,15 +122,18 @@ def review(
     line_ups: tuple[LineUp, ...],
     refused: tuple[tuple[Want, Problem], ...] = (),
     lacking: tuple[str, ...] = (),
+    today: date | None = None,
 ) -> tuple[Finding, ...]:
     """All findings, the worst first, then as they stand in the file.
 
-    ``refused`` are transfers without a line-up and why, ``lacking`` figures that steps ask for in vain.
+    ``refused`` are transfers without a line-up and why, ``lacking`` figures that steps ask for in vain. What
+    the owner accepted counts until its day, seen from ``today``.
     """
     context = Context(loaded, plant, figures, line_ups, refused, lacking)
     found = [finding for rule in RULES for finding in rule(context)]
-    return tuple(sorted(found, key=_rank))
+    day = today or date.today()  # noqa: DTZ011 - the date on the wall is the place's own
+    return tuple(sorted(accept(context, found, day), key=_rank))
 
 
 def _rank(finding: Finding) -> tuple[int, Place, str, tuple[str, ...]]:
-    return _ORDER[finding.severity], finding.place or Place(""), finding.rule, finding.equipment
+    return _ORDER[finding.standing], finding.place or Place(""), finding.rule, finding.equipment

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -14,11 +16,14 @@ from generator.plant.lineup import Want
 from generator.plant.lineups import NoLineUp, line_up
 from generator.plant.plant import Plant
 from generator.problems import CONTENT, FillmarkError, Problem
+from generator.profile.accepted import AcceptedDeviation
 from generator.profile.load import load
-from generator.review.finding import Finding
+from generator.review.acceptance import accept
+from generator.review.context import Context
+from generator.review.finding import Finding, acceptable
 from generator.review.review import review
 
-from .cases import ACID_STEP, CASES, Case
+from .cases import ACID_STEP, CASES, DENSE_ELEMENT, GLYCERIN, PLASTIC_CAN, Case, accepts
 from .conftest import PROFILES, Edit, Reviewed, as_it_is, edited, figures_of, line_ups_of
 
 Change = Callable[[str, tuple[Edit, ...]], Reviewed]
@@ -82,7 +87,58 @@ def test_a_sound_acid_step_gives_nothing_but_notes(changed: Change) -> None:
 def test_every_rule_has_words_and_a_case() -> None:
     elsewhere = {"cool-before-tower", "figure-missing", "line-up-refused"}
     assert {case.rule for case in CASES} | elsewhere == set(WORDS)
-    assert all(set(entry) - {"elsewhere"} == {"what", "mend", "source"} for entry in WORDS.values())
+    parts = {"what", "mend", "acceptable", "source"}
+    assert {rule for rule, entry in WORDS.items() if set(entry) - {"elsewhere"} != parts} == set()
+    assert all(isinstance(entry["acceptable"], bool) for entry in WORDS.values())
+
+
+#: Never accepted, whoever answers for it: missing data, an uncovered element, a shut vent, too hot.
+NEVER = (
+    "figure-missing", "watt-density-unknown", "S06-height-unknown", "S50-unknown", "S01", "S01-cutout", "S04",
+    "S04-independent", "S04-reset", "S07", "S06-none", "S41", "S03", "S03-acid", "S03-wash", "S03-dry",
+    "S03-wall", "vessel-temperature", "pump-temperature",
+)  # fmt: skip
+
+
+def test_what_nobody_may_accept() -> None:
+    assert {rule for rule in NEVER if acceptable(rule)} == set()
+    assert acceptable("S11") and acceptable("watt-density")
+
+
+@pytest.mark.parametrize(
+    ("edits", "rule", "who"),
+    [
+        ((PLASTIC_CAN, accepts("S11", "charge_can")), "S11", "charge_can"),
+        ((DENSE_ELEMENT, accepts("watt-density", "reactor.element")), "watt-density", "reactor.element"),
+    ],
+)
+def test_what_the_owner_accepts_stops_nothing_and_is_still_said(
+    changed: Change, edits: tuple[Edit, ...], rule: str, who: str
+) -> None:
+    findings = changed("quillmere", edits)[1]
+    assert not any(f.stops or f.standing == "warn" for f in findings)
+    (found,) = (f for f in findings if f.accepted)
+    assert (found.rule, found.equipment, found.standing) == (rule, (who,), "accepted")
+    assert found.accepted is not None and found.accepted.by == "Plant keeper"
+    assert findings[0] is found
+
+
+def test_an_acceptance_covers_only_what_it_names(changed: Change) -> None:
+    edits = (PLASTIC_CAN, (GLYCERIN, "material: steel", "material: plastic"), accepts("S11", "charge_can"))
+    assert [f.equipment for f in changed("quillmere", edits)[1] if f.stops] == [("glycerin_drum",)]
+
+
+def test_an_acceptance_holds_through_its_last_day() -> None:
+    loaded, last = load(PROFILES / "quillmere.yaml"), date(2031, 5, 24)
+    plant = Plant(loaded.profile)
+    line_ups = line_ups_of(plant)
+    context = Context(loaded, plant, figures_of(plant, line_ups), line_ups)
+    one = Finding("S11", "stop", None, ("charge_can",), {"vessel": "can"})
+    entry = AcceptedDeviation(rule="S11", where="charge_can", reason="New", by="Keeper", until=last)
+    profile = loaded.profile.model_copy(update={"accepted": [entry]})
+    context = replace(context, loaded=replace(loaded, profile=profile))
+    assert [f.stops for f in accept(context, [one], last)] == [False]
+    assert [f.rule for f in accept(context, [one], last + timedelta(days=1)) if f.stops] == ["S11"]
 
 
 def test_a_rule_of_us_law_is_called_practice_elsewhere(changed: Change) -> None:
