@@ -56,6 +56,8 @@ QUANTITIES: dict[str, Quantity] = {
         "0.1 mL to 10 | 1 mL to 100 | 10 mL to 378 | 0.05 US gal to 5 | 0.1 US gal to 20 | 1 US gal",
     ),
     "titration_volume": _q("titration_volume", "0.1 mL"),
+    # What is poured from a graduated cylinder is printed in millilitres throughout.
+    "poured_volume": _q("volume", "0.1 mL to 10 | 1 mL to 100 | 10 mL to 10000 | 0.1 L"),
     # What is weighed by hand is printed in grams throughout: a scale does not change unit in mid-table.
     "weighed_mass": _q("mass", "0.1 g to 100 | 1 g to 1000 | 5 g to 20000 | 0.1 kg"),
     "mass": _q(

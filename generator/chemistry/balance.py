@@ -6,6 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from generator.chemistry.density import (
+    glycerol_density_kg_m3,
+    methanol_density_kg_m3,
+    water_density_kg_m3,
+)
 from generator.chemistry.ranges import OutOfRange, fractions, positive, within
 from generator.chemistry.species import (
     BASE_KG_KMOL,
@@ -20,7 +25,13 @@ from generator.chemistry.species import (
 
 # Densities at 20 °C for the volume of the glycerin phase, kg/m3. Soap and dissolved base have no liquid
 # density of their own: values in common practice, no source.
-_DENSITY: Final = {"glycerol": 1261.3, "methanol": 791.1, "soap": 1000.0, "base": 2040.0, "water": 998.2}
+_DENSITY: Final = {
+    "glycerol": glycerol_density_kg_m3(20.0),
+    "methanol": methanol_density_kg_m3(20.0),
+    "soap": 1000.0,
+    "base": 2040.0,
+    "water": water_density_kg_m3(20.0),
+}
 # Shares that go to the glycerin layer (from memory: Zhou and Boocock, JAOCS 83 (2006); soap common practice).
 SOAP_SHARE_IN_GLYCERIN: Final = 0.90
 BASE_SHARE_IN_GLYCERIN: Final = 0.94

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from generator.chemistry.boiling import water_saturation_fraction
 from generator.chemistry.ranges import fractions, not_negative, within
+
+#: Water in fuel (published: EN 14214:2012, 500 mg/kg).
+WATER_LIMIT_FRACTION: Final = 5e-4
 
 
 def water_latent_heat_j_kg(temperature_c: float) -> float:

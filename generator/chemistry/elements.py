@@ -16,6 +16,9 @@ _PER_IN2_W_M2: Final = 1.0 / 0.0254**2
 # Sheath temperature of an 8.5 mm rod against watt density in W/in2, still oil at 55 °C and dry in air.
 _IN_OIL: Final = ((5.0, 97.0), (10.0, 124.0), (15.0, 147.0), (20.0, 168.0), (30.0, 205.0), (60.0, 294.0))
 _DRY: Final = ((5.0, 274.0), (10.0, 401.0), (15.0, 489.0), (20.0, 558.0), (30.0, 664.0), (60.0, 868.0))
+#: Least and greatest watt density for which sheath temperatures were computed.
+LEAST_WATT_DENSITY_W_M2: Final = _IN_OIL[0][0] * _PER_IN2_W_M2
+MOST_WATT_DENSITY_W_M2: Final = _IN_OIL[-1][0] * _PER_IN2_W_M2
 
 
 def element_power_w(rated_power_w: float, rated_voltage_v: float, voltage_v: float) -> float:

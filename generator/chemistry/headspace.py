@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
-from typing import Final, Literal
+from typing import Final
 
-from generator.chemistry.boiling import methanol_dew_point_c, methanol_vapour_pressure_pa
+from generator.chemistry.boiling import (
+    SEA_LEVEL_PRESSURE_PA,
+    methanol_dew_point_c,
+    methanol_vapour_pressure_pa,
+)
 from generator.chemistry.density import methanol_density_kg_m3
 from generator.chemistry.ranges import interpolated, not_negative, positive, within
 from generator.chemistry.ventilation import LOWER_EXPLOSIVE_FRACTION, UPPER_EXPLOSIVE_FRACTION
 
-State = Literal["lean", "explosive", "rich"]
-
+#: Least air pressure for which the lower limit stays within the vapour pressure's range.
+LEAST_PRESSURE_PA: Final = 67_400.0
 #: Solid base, kg/m3 (from memory, handbook value; taken to keep its volume when it dissolves).
 SOLID_BASE_KG_M3: Final = 2040.0
 
@@ -52,22 +56,6 @@ def saturated_vapour_fraction(temperature_c: float, pressure_pa: float) -> float
     return min(1.0, methanol_vapour_pressure_pa(temperature_c) / pressure_pa)
 
 
-def headspace_state(vapour_fraction: float) -> State:
-    """Whether a headspace is below, inside or above the explosive range of methanol.
-
-    Equation: lean below 6 %, explosive to 36 %, rich above; the limits themselves count as explosive.
-    Args:
-        vapour_fraction: methanol by volume [m3/m3], 0 to 1.
-    Returns: the state [lean, explosive or rich]; a rich headspace turns explosive when it cools, is emptied
-        or opened.
-    Source: published; IEC 60079-20-1:2010. The limits are per cent and do not change with altitude.
-    """
-    within("vapour_fraction", vapour_fraction, 0.0, 1.0)
-    if vapour_fraction < LOWER_EXPLOSIVE_FRACTION:
-        return "lean"
-    return "explosive" if vapour_fraction <= UPPER_EXPLOSIVE_FRACTION else "rich"
-
-
 def explosive_range_c(pressure_pa: float) -> tuple[float, float]:
     """Temperatures between which a closed headspace over methanol or methoxide can explode.
 
@@ -77,7 +65,7 @@ def explosive_range_c(pressure_pa: float) -> tuple[float, float]:
     Returns: lower and upper temperature [°C]: room temperature lies between them.
     Source: derived; vapour pressure equation with the limits of IEC 60079-20-1:2010.
     """
-    within("pressure_pa", pressure_pa, 67_400.0, 110_000.0)
+    within("pressure_pa", pressure_pa, LEAST_PRESSURE_PA, 110_000.0)
     lower, upper = LOWER_EXPLOSIVE_FRACTION * pressure_pa, UPPER_EXPLOSIVE_FRACTION * pressure_pa
     return methanol_dew_point_c(lower), methanol_dew_point_c(upper)
 
@@ -105,6 +93,22 @@ def glycerin_headspace_explosive_c(methanol_fraction: float) -> float:
     Source: library-computed; modified UNIFAC (Dortmund), methanol with glycerol, soap-free.
     """
     return _by_log("methanol_fraction", methanol_fraction, _GLYCERIN)
+
+
+def explosive_at_site_c(at_sea_level_c: float, pressure_pa: float) -> float:
+    """Temperature at which a headspace reaches the explosive limit at a site, from that at sea level.
+
+    Equation: p_sat(T) = p_sat(T_0) P / 101325: the limit is a share of the air's pressure, and methanol's
+    pressure over a mixture rises with temperature much as over itself.
+    Args:
+        at_sea_level_c: temperature at 101325 Pa [°C], 4 to 83.
+        pressure_pa: air pressure at the site [Pa], 67400 to 110000.
+    Returns: temperature [°C].
+    Source: derived; vapour pressure equation, activity taken as constant over the few degrees.
+    """
+    within("pressure_pa", pressure_pa, LEAST_PRESSURE_PA, 110_000.0)
+    partial_pa = methanol_vapour_pressure_pa(at_sea_level_c) * pressure_pa / SEA_LEVEL_PRESSURE_PA
+    return methanol_dew_point_c(partial_pa)
 
 
 def glycerin_boiling_c(methanol_fraction: float) -> float:

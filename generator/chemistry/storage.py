@@ -8,13 +8,12 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from generator.chemistry.density import methanol_density_kg_m3
-from generator.chemistry.ranges import not_negative, positive, within
+from generator.chemistry.ranges import not_negative, positive
 
 US_GALLON_M3: Final = 231.0 * 0.0254**3
 POUND_KG: Final = 0.45359237
 
 RuleId = Literal["oil_spill_plan", "oil_storage_england", "indoor_flammables", "process_safety"]
-LiquidClass = Literal["IA", "IB", "IC", "II", "IIIA", "IIIB"]
 
 
 @dataclass(frozen=True)
@@ -131,22 +130,3 @@ def stored_mass_kg(volumes_m3: Sequence[float], density_kg_m3: float) -> float:
     for volume in volumes_m3:
         not_negative(volumes_m3=volume)
     return density_kg_m3 * math.fsum(volumes_m3)
-
-
-def liquid_class(flash_c: float, boiling_c: float) -> LiquidClass:
-    """Fire class of a liquid by its closed-cup flash point; a heated liquid above it counts as class I.
-
-    Equation: table; IA and IB below 22.8 °C (boiling below or from 37.8), IC below 37.8, II below 60, IIIA
-    below 93, IIIB from there on.
-    Args:
-        flash_c: closed-cup flash point [°C], -100 to 500.
-        boiling_c: boiling point [°C], -100 to 600.
-    Returns: the class [IA to IIIB].
-    Source: published; NFPA 30, 2003 edition, as summarised by the University of Wisconsin-Milwaukee.
-    """
-    within("flash_c", flash_c, -100.0, 500.0)
-    within("boiling_c", boiling_c, -100.0, 600.0)
-    if flash_c < 22.8:
-        return "IA" if boiling_c < 37.8 else "IB"
-    ladder: tuple[tuple[float, LiquidClass], ...] = ((37.8, "IC"), (60.0, "II"), (93.0, "IIIA"))
-    return next((name for below, name in ladder if flash_c < below), "IIIB")

@@ -11,7 +11,7 @@ from itertools import pairwise
 from typing import Final
 
 from generator.chemistry.boiling import ICE_POINT_K, SEA_LEVEL_PRESSURE_PA
-from generator.chemistry.heat import methanol_specific_heat_j_kgk
+from generator.chemistry.heat import methanol_specific_heat_j_kgk, water_specific_heat_j_kgk
 from generator.chemistry.ranges import not_negative, positive, within
 from generator.chemistry.species import METHANOL_KG_KMOL
 
@@ -30,6 +30,8 @@ _LEFT_FRACTION: Final[tuple[tuple[float, ...], ...]] = (
     (0.0003, 0.0007, 0.0013, 0.0057, 0.0075),
 )
 _STEPS: Final = 400
+#: Condenser water as it comes (common practice, no source).
+CONDENSER_WATER_C: Final = 15.0
 
 
 def _isotherm(temperature_c: float) -> list[tuple[float, float]]:
@@ -177,7 +179,7 @@ def recovery_energy_j(mass_kg: float, start_c: float, boiling_c: float, latent_h
 def condenser_water_kg(recovered_heat_j: float, water_rise_k: float) -> float:
     """Cooling water that carries away the heat of condensing and cooling methanol.
 
-    Equation: m = E / (4182 dT).
+    Equation: m = E / (cp dT), cp 4182 J/kgK.
     Args:
         recovered_heat_j: heat given up in the condenser [J], 0 or more.
         water_rise_k: warming of the water [K], 1 to 40.
@@ -186,4 +188,4 @@ def condenser_water_kg(recovered_heat_j: float, water_rise_k: float) -> float:
     """
     not_negative(recovered_heat_j=recovered_heat_j)
     within("water_rise_k", water_rise_k, 1.0, 40.0)
-    return recovered_heat_j / (4182.0 * water_rise_k)
+    return recovered_heat_j / (water_specific_heat_j_kgk(CONDENSER_WATER_C) * water_rise_k)

@@ -14,6 +14,8 @@ from generator.chemistry.stripping import GAS_CONSTANT_J_KMOLK
 #: library).
 LOWER_EXPLOSIVE_FRACTION: Final = 0.06
 UPPER_EXPLOSIVE_FRACTION: Final = 0.36
+QUARTER_FRACTION: Final = 0.25 * LOWER_EXPLOSIVE_FRACTION
+TENTH_FRACTION: Final = 0.10 * LOWER_EXPLOSIVE_FRACTION
 #: Eight-hour exposure limit by volume (published: 29 CFR 1910.1000, 200 ppm).
 EXPOSURE_LIMIT_FRACTION: Final = 200e-6
 #: Mixing factors: for fire, and for people (from memory: ACGIH Industrial Ventilation; 3 to 10).
@@ -141,22 +143,30 @@ class AirNeeds:
     exposure_m3s: float
 
 
-def air_needs(emission_kg_s: float, temperature_c: float, pressure_pa: float) -> AirNeeds:
+def air_needs(
+    emission_kg_s: float,
+    temperature_c: float,
+    pressure_pa: float,
+    fire_factor: float = FIRE_MIXING_FACTOR,
+    people_factor: float = PEOPLE_MIXING_FACTOR,
+) -> AirNeeds:
     """Fresh air for one emission held against three limits; exposure, not fire, asks for most.
 
-    Equation: Q = K (G / M) (R T / P) / C with K 4 for fire and 5 for people.
+    Equation: Q = K (G / M) (R T / P) / C with a K for fire and one for people.
     Args:
         emission_kg_s: methanol evaporating [kg/s], 0 or more.
         temperature_c: temperature of the air [°C], -20 to 120.
         pressure_pa: air pressure [Pa], 50000 to 110000.
+        fire_factor: how badly the air mixes, against fire [1], 1 to 10.
+        people_factor: how badly it mixes where people breathe [1], 1 to 10.
     Returns: air flows [m3/s, in the field names].
     Source: published; dilution ventilation formula of the ACGIH Industrial Ventilation manual as taught by
         the University of Toledo; mixing factors from memory.
     """
     limits = (
-        (0.25 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING_FACTOR),
-        (0.10 * LOWER_EXPLOSIVE_FRACTION, FIRE_MIXING_FACTOR),
-        (EXPOSURE_LIMIT_FRACTION, PEOPLE_MIXING_FACTOR),
+        (QUARTER_FRACTION, fire_factor),
+        (TENTH_FRACTION, fire_factor),
+        (EXPOSURE_LIMIT_FRACTION, people_factor),
     )
     flows = [dilution_flow_m3s(emission_kg_s, c, k, temperature_c, pressure_pa) for c, k in limits]
     return AirNeeds(*flows)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -92,27 +91,3 @@ def pass_limit(test: Test, destination: Destination, base: Base, acid_value_mg_g
         most = soap_allowed_fraction(acid_value_mg_g, ACID_VALUE_LIMIT_MG_G, base)
         return PassLimit(0.0, most, "settle_again", "derived: acid value that resin adds, EN 14214:2012")
     return _FIXED.get((test, destination))
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """Whether a result passed, the limit it was held against, and what is done next."""
-
-    passed: bool
-    limit: PassLimit
-    then: Next
-
-
-def verdict(value: float, limit: PassLimit) -> Verdict:
-    """A test's result held against its limit.
-
-    Equation: least <= value <= greatest.
-    Args:
-        value: the result in the test's unit [kg/kg, kg/m3, mg KOH per g, or 1 for passed], 0 or more.
-        limit: the limit [in the test's unit].
-    Returns: passed or not, and the next step [true or false].
-    Source: derived; a comparison.
-    """
-    within("value", value, 0.0, math.inf)
-    passed = limit.least <= value <= limit.greatest
-    return Verdict(passed, limit, "go_on" if passed else limit.if_fails)

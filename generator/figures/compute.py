@@ -9,6 +9,7 @@ from generator.figures import (
     feedstock,
     finishing,
     heating,
+    laboratory,
     methanol,
     outcome,
     products,
@@ -18,9 +19,11 @@ from generator.figures import (
     settling,
     site_air,
     stages,
+    storage,
     tanks,
     temperatures,
     values,
+    vapour,
 )
 from generator.figures.basis import Basis
 from generator.figures.record import FigureBook
@@ -76,6 +79,9 @@ def _fill(basis: Basis) -> None:
     stages.add(basis)
     outcome.add(basis)
     duties.add(basis)
+    laboratory.add(basis)
+    vapour.add(basis)
+    storage.add(basis)
     costs.add(basis)
     for key in values.CUSTOMARY:
         if getattr(basis.profile.own_values, key) is not None:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from generator.chemistry import dose, fuel_tests, titration, verdicts
 from generator.chemistry.washing import acid_value_added_mg_g
 from generator.figures.basis import Basis, Inputs, clamped_c, oil_m3_at
+from generator.figures.laboratory import SAMPLE_G
 from generator.figures.recipe import oil_density_kg_m3, titrant
 from generator.figures.record import Figure
 from generator.figures.tanks import add_mark
 
-#: 10 mL of fuel weigh this (derived from 883 kg/m3 at 15 °C, rounded down).
-ACID_SAMPLE_G: Final = 8.8
 #: Acid of the soap titration and its sample, which makes the least limit readable (common practice).
 SOAP_ACID_MOL_PER_L, SOAP_SAMPLE_G = 0.01, 20.0
 
@@ -130,7 +127,7 @@ def _test_limits(basis: Basis) -> None:
         {"w_metal": (verdicts.METAL_LIMIT_FRACTION * 1e6, "parts_per_million")},
     )
     strength = titration.titrant_normality_mol_per_l(titrant(basis))
-    per_ml = titration.acid_value_mg_g(1.0, strength, ACID_SAMPLE_G)
+    per_ml = titration.acid_value_mg_g(1.0, strength, SAMPLE_G)
     book.add(
         "acid_test_reading",
         verdicts.ACID_VALUE_LIMIT_MG_G / per_ml,
@@ -138,10 +135,10 @@ def _test_limits(basis: Basis) -> None:
         {
             "AV": (verdicts.ACID_VALUE_LIMIT_MG_G, "ratio"),
             "N": (strength, "normality"),
-            "m_s": (ACID_SAMPLE_G / 1000, "mass"),
+            "m_s": (SAMPLE_G / 1000, "mass"),
         },
     )
-    weighed: Inputs = {"N": (strength, "normality"), "m_s": (ACID_SAMPLE_G / 1000, "mass")}
+    weighed: Inputs = {"N": (strength, "normality"), "m_s": (SAMPLE_G / 1000, "mass")}
     book.add("acid_per_ml", per_ml, "ratio", weighed)
     _soap_test(basis)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.chemistry import density, drying, route, species
+from generator.chemistry import density, drying, outcome, route, species, washing
 from generator.figures.basis import Basis, Inputs
 from generator.figures.record import Figure, FigureBook
 from generator.profile.model import Profile
@@ -55,10 +55,13 @@ def _drying(basis: Basis) -> None:
         return
     mass = book.add(
         "oil_water",
-        water * basis.value("oil_mass"),
+        washing.water_to_remove_kg(basis.value("oil_mass"), water, 0.0),
         "mass",
         {"w": (water, "mass_fraction"), "m_oil": book["oil_mass"]},
     )
+    harm = outcome.water_harm(mass.value, basis.recipe.catalyst.base)
+    book.add("water_soap", harm.soap_kg, "mass", {"m_w": mass})
+    book.add("water_base", harm.base_pure_kg, "weighed_mass", {"m_w": mass})
     set_point, ambient_c = book["drying_set_point"], basis.site.ambient.lowest_c
     if not tank.vessel.heaters or set_point.value < ambient_c:
         return

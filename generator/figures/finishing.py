@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.chemistry import boiling, density, heat, stripping, washing
+from generator.chemistry import boiling, density, heat, plain_boiling, stripping, washing
 from generator.figures import tower
 from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3, thermometer_k
 from generator.figures.heating import Duty, add_duty, ester_capacity_j_k
@@ -129,12 +129,15 @@ def _wash(basis: Basis, recipe: WaterWash) -> None:
     book.add("wash_temperature", recipe.temperature_c, "temperature", resolution=thermometer_k(tank))
     basis.given("wash_rest")
     share: Given = (recipe.share, "fraction")
-    water = recipe.share * fuel.value
-    book.add("wash_water", water, "volume", {"φ": share, "V_F": fuel}, resolution=gauge_m3(tank))
+    water = washing.wash_water_m3(fuel.value, recipe.share, 1)
+    each = book.add("wash_water", water, "volume", {"φ": share, "V_F": fuel}, resolution=gauge_m3(tank))
     ratio = basis.given("wash_distribution")
     left = washing.washed_share(recipe.washes, recipe.share, ratio.value)
     count: Given = (float(recipe.washes), "count")
     book.add("wash_left", left, "fraction", {"D": ratio, "φ": share, "n": count})
+    whole = washing.wash_water_m3(fuel.value, recipe.share, recipe.washes)
+    book.add("wash_water_all", whole, "volume", {"V_W": each, "n": count})
+    _washes_needed(basis, recipe, ratio)
     target = book.add(
         "fuel_drying_set_point", recipe.dry_set_point_c, "temperature", resolution=thermometer_k(tank)
     )
@@ -142,3 +145,16 @@ def _wash(basis: Basis, recipe: WaterWash) -> None:
     start = basis.site.ambient.lowest_c
     capacity = ester_capacity_j_k(fuel_kg(basis), 0.5 * (start + target.value))
     add_duty(basis, Duty("heating_time_fuel", "wash", capacity, (start, "temperature"), target))
+
+
+def _washes_needed(basis: Basis, recipe: WaterWash, ratio: Figure) -> None:
+    """Washes that bring the settled ester's methanol down to the fuel limit."""
+    held, limit = basis.book["ester_methanol"], plain_boiling.FUEL_METHANOL_LIMIT_FRACTION
+    needed = washing.washes_needed(min(1.0, limit / held.value), recipe.share, ratio.value)
+    inputs: Inputs = {
+        "w_0": held,
+        "w_F": (limit, "mass_fraction"),
+        "D": ratio,
+        "φ": (recipe.share, "fraction"),
+    }
+    basis.book.add("washes_needed", float(needed), "count", inputs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from generator.chemistry import heat, heating, runaway
+from generator.chemistry import heat, heating, runaway, shell_loss
 from generator.figures.basis import Basis, Given, Inputs, clamped_c, plain, thermometer_k
 from generator.figures.record import Figure
 from generator.figures.temperatures import charge_capacity_j_k, oil_capacity_j_k
@@ -14,6 +14,10 @@ from generator.plant.plant import Tank
 MINUTE_S: Final = 60.0
 #: Glycerin of a batch may set below this (common practice, no source).
 GLYCERIN_SETS_C: Final = 35.0
+#: Mineral wool and the loss from its outside (library-computed and published: see chemistry.shell_loss).
+WOOL_M: Final = 0.050
+WOOL_W_MK: Final = 0.040
+OUTSIDE_W_M2K: Final = 8.0
 #: A rise below this is none: the mix landed on its set point.
 NO_RISE_K: Final = 1e-6
 
@@ -199,3 +203,19 @@ def add_losses(basis: Basis) -> None:
             loss = heating.heat_loss_w(coefficient, area_m2, warm_c, ambient_c)
             inputs: Inputs = {"T": point, "T_a": (ambient_c, "temperature"), **basis.loss_inputs(tank)}
             basis.book.add("heat_loss", loss, "power", inputs, subject=tank.id)
+            if not tank.vessel.insulated:
+                _with_wool(basis, tank, point, ambient_c)
+
+
+def _with_wool(basis: Basis, tank: Tank, point: Figure, ambient_c: float) -> None:
+    """What a bare vessel would lose behind wool."""
+    wool_w_m2k = shell_loss.insulated_loss_w_m2k(WOOL_M, WOOL_W_MK, OUTSIDE_W_M2K)
+    area_m2 = tank.shape.shell_area_m2()
+    loss = heating.heat_loss_w(wool_w_m2k, area_m2, max(point.value, ambient_c), ambient_c)
+    inputs: Inputs = {
+        "s": (WOOL_M, "length"),
+        "A": (area_m2, "area"),
+        "T": point,
+        "T_a": (ambient_c, "temperature"),
+    }
+    basis.book.add("heat_loss_wool", loss, "power", inputs, subject=tank.id)

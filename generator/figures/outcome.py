@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from generator.chemistry import boiling, heat, methoxide, outcome, plain_boiling, stripping
-from generator.chemistry.headspace import headspace_left_fraction
+from typing import Final
+
+from generator.chemistry import boiling, drying, heat, methoxide, outcome, plain_boiling, stripping
+from generator.chemistry.headspace import headspace_left_fraction, methoxide_volume_m3
 from generator.figures.basis import Basis, Inputs, clamped_c
+
+#: Fuel through which air is bubbled, °C: as warm as the saturation formula goes.
+WARM_FUEL_C: Final = 35.0
 
 
 def add(basis: Basis) -> None:
@@ -14,6 +19,7 @@ def add(basis: Basis) -> None:
     _methoxide(basis)
     _plain_boiling(basis)
     _recovery(basis)
+    _dried_by_air(basis)
 
 
 def _fuel(basis: Basis) -> None:
@@ -36,13 +42,21 @@ def _methoxide(basis: Basis) -> None:
     share = methoxide.solubility_share(catalyst.base, catalyst.purity, most.value, methanol.value)
     inputs: Inputs = {"m_c": most, "p": (catalyst.purity, "mass_fraction"), "m_M": methanol}
     book.add("lye_solubility_used", share, "fraction", inputs)
+    dissolves = methoxide.catalyst_that_dissolves_kg(catalyst.base, catalyst.purity, methanol.value)
+    book.add("lye_dissolves", dissolves, "weighed_mass", {"p": inputs["p"], "m_M": methanol})
     tank = basis.plant.with_role("methoxide")
     if tank is not None:
-        volume = book["methoxide_volume"]
-        left = headspace_left_fraction(volume.value, tank.capacity_m3)
+        hottest, held, flake = (
+            basis.given("dissolving_most"),
+            book["can_methanol_mass"],
+            book["can_catalyst_highest"],
+        )
+        warm = methoxide_volume_m3(held.value, flake.value, hottest.value)
+        left = headspace_left_fraction(warm, tank.capacity_m3)
         if left >= 0.0:
             capacity = book[f"{tank.id}.capacity"]
-            book.add("methoxide_headspace", left, "fraction", {"V_m": volume, "V": capacity})
+            room: Inputs = {"V_h": (warm, "volume"), "T_diss": hottest, "V": capacity}
+            book.add("methoxide_headspace", left, "fraction", room)
 
 
 def _plain_boiling(basis: Basis) -> None:
@@ -66,3 +80,19 @@ def _recovery(basis: Basis) -> None:
     energy = stripping.recovery_energy_j(before.value, start, bounded, latent)
     inputs: Inputs = {"m_ME": before, "T_0": settled, "T_b": boils}
     basis.book.add("recovery_energy", energy, "energy", inputs)
+
+
+def _dried_by_air(basis: Basis) -> None:
+    """Water the fuel holds when cold, and how dry air must be to dry it without heat."""
+    air_c, cold_c = (
+        clamped_c(c, 4.0, 35.0) for c in (basis.site.ambient.usual_c, basis.site.ambient.lowest_c)
+    )
+    cold: Inputs = {"T_c": (cold_c, "temperature")}
+    basis.book.add("fuel_holds_water", boiling.water_saturation_fraction(cold_c), "mass_fraction", cold)
+    limit = drying.WATER_LIMIT_FRACTION
+    air: Inputs = {"T_a": (air_c, "temperature")}
+    most = drying.humidity_most(limit, air_c)
+    basis.book.add("air_humidity_most", most, "fraction", air | {"w_F": (limit, "mass_fraction")})
+    humidity = drying.humidity_in_fuel(1.0, air_c, WARM_FUEL_C)
+    left = drying.water_at_humidity_fraction(humidity, WARM_FUEL_C)
+    basis.book.add("air_dried_water", left, "mass_fraction", air | {"T_F": (WARM_FUEL_C, "temperature")})

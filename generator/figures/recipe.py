@@ -121,7 +121,9 @@ def catalyst_dose_kg_m3(basis: Basis, titration_ml: float) -> float:
 
 def _catalyst(basis: Basis) -> None:
     catalyst, book, oil = basis.recipe.catalyst, basis.book, basis.book["oil_volume"]
-    at_zero = catalyst_dose_kg_m3(basis, 0.0)
+    at_zero = dose.catalyst_dose_kg_per_m3(
+        catalyst.base, catalyst.pure_rate, oil_density_kg_m3(basis), 0.0, catalyst.purity
+    )
     base = book.add(
         "base_dose",
         at_zero,

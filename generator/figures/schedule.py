@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from generator.chemistry.throughput import Stage, timetable
-from generator.figures.basis import Basis
+from generator.chemistry.throughput import Stage, batches_in_time, timetable
+from generator.figures.basis import Basis, Inputs
 from generator.figures.heating import comes_cold
 from generator.figures.record import Figure, FigureBook
 from generator.plant.plant import Tank
@@ -12,6 +12,8 @@ from generator.plant.plant import Tank
 Part = tuple[str, Figure | float | None]
 #: Batches of the longer schedule, one after the other as soon as each vessel is free.
 BATCHES = 3
+#: Five days and nights at work, starting empty.
+WEEK_S = 5.0 * 24.0 * 3600.0
 ROLES = ("dry", "react", "settle", "strip", "wash")
 
 
@@ -156,4 +158,6 @@ def _interval(basis: Basis, stages: dict[str, Figure]) -> None:
     whole = basis.book.add("first_batch", answer.first_s, "time", every)
     interval = basis.book["batch_interval"]
     count = (float(BATCHES), "count")
+    week: Inputs = {"t_1": whole, "t_i": interval, "t_5": (WEEK_S, "time")}
+    basis.book.add("batches_in_week", float(batches_in_time(line, WEEK_S)), "count", week)
     basis.book.add("some_batches", answer.all_s, "time", {"t_1": whole, "n": count, "t_i": interval})

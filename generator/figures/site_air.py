@@ -50,19 +50,22 @@ def _spill(basis: Basis, room_m3: float) -> None:
         "P": pressure,
     }
     basis.book.add("spill_share", share, "fraction", inputs)
+    limit = ventilation.QUARTER_FRACTION
+    air_m3 = ventilation.dilution_air_m3(mass, limit, air_c, pressure.value)
+    thinned = {symbol: inputs[symbol] for symbol in ("V_s", "T_a", "P")}
+    basis.book.add("spill_air", air_m3, "volume", thinned | {"C": (limit, "fraction")})
 
 
 def _dilution(basis: Basis) -> None:
     """Fresh air for the stated release, held against fire and against people's limit."""
     release, air_c, pressure = basis.given("air_release"), _air_c(basis), basis.book["site_pressure"]
-    limits = (
-        ("air_quarter_limit", 0.25 * ventilation.LOWER_EXPLOSIVE_FRACTION, "fire_mixing"),
-        ("air_tenth_limit", 0.10 * ventilation.LOWER_EXPLOSIVE_FRACTION, "fire_mixing"),
-        ("air_exposure", ventilation.EXPOSURE_LIMIT_FRACTION, "people_mixing"),
-    )
-    for kind, share, factor in limits:
-        mixing = basis.given(factor)
-        flow = ventilation.dilution_flow_m3s(release.value, share, mixing.value, air_c, pressure.value)
+    fire, people = basis.given("fire_mixing"), basis.given("people_mixing")
+    needs = ventilation.air_needs(release.value, air_c, pressure.value, fire.value, people.value)
+    for kind, flow, share, mixing in (
+        ("air_quarter_limit", needs.quarter_explosive_m3s, ventilation.QUARTER_FRACTION, fire),
+        ("air_tenth_limit", needs.tenth_explosive_m3s, ventilation.TENTH_FRACTION, fire),
+        ("air_exposure", needs.exposure_m3s, ventilation.EXPOSURE_LIMIT_FRACTION, people),
+    ):
         inputs: Inputs = {
             "K": mixing,
             "G": release,
@@ -76,7 +79,7 @@ def _dilution(basis: Basis) -> None:
 def _explosive(basis: Basis) -> None:
     """Temperatures between which the closed headspace over methanol or methoxide can explode."""
     pressure = basis.book["site_pressure"]
-    if pressure.value < 67_400.0:
+    if pressure.value < headspace.LEAST_PRESSURE_PA:
         return
     low, high = headspace.explosive_range_c(pressure.value)
     basis.book.add("explosive_from", low, "temperature", {"P": pressure})
@@ -115,7 +118,9 @@ def _needed(basis: Basis, bund: Containment, tanks: list[Tank], largest: Tank) -
         volumes = [tank.capacity_m3 for tank in tanks]
         need = max(need, containment.england_containment_m3(volumes))
         inputs["V_all"] = (sum(volumes), "volume")
-    basis.book.add("containment_needed", need, "volume", inputs)
+    needed = basis.book.add("containment_needed", need, "volume", inputs)
+    wall = containment.wall_height_m(need, bund.area_m2)
+    basis.book.add("bund_wall", wall, "length", {"V": needed, "A": (bund.area_m2, "area")})
 
 
 def _there(basis: Basis, bund: Containment, others: list[Tank]) -> None:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from generator.chemistry import density, dose, heat, stages, titration
 from generator.chemistry.heating import Stream, heat_capacity_j_k
-from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3
+from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3, oil_m3_at
 from generator.figures.heating import Duty, add_duty
 from generator.figures.recipe import SAMPLE_ML, dose_rows, oil_density_kg_m3
 from generator.figures.record import Figure
 from generator.figures.temperatures import oil_stream
 from generator.profile.recipe import AcidStep
 
+#: Acid as strong as that whose density is known, within half a per cent.
+ALIKE_FRACTION = 0.005
 #: Water and acid in the acid layer, both counted as water: more room than they take, kg/m3 (derived).
 WATER_KG_M3 = 998.2
 #: Methanol that rinses the can after the acid (common practice, no source).
@@ -91,6 +93,11 @@ def _acid(basis: Basis, step: AcidStep) -> None:
     strength = book.add("acid_strength", step.acid_strength, "mass_fraction")
     acid_kg = answer.acid_pure_kg / step.acid_strength
     book.add("acid_mass", acid_kg, "weighed_mass", oil | {"p_a": strength})
+    if abs(step.acid_strength - stages.ACID_STRENGTH_FRACTION) < ALIKE_FRACTION:
+        poured = stages.sulfuric_acid_volume_m3(answer.acid_pure_kg)
+        book.add("acid_volume", poured, "poured_volume", oil | {"p_a": strength})
+    ratio = stages.methanol_to_acid_ratio(answer.methanol_kg, book["oil_mass"].value * ffa.value)
+    book.add("acid_ratio", ratio, "molar_ratio", oil)
     book.add("acid_water", answer.water_formed_kg, "mass", oil)
     _acid_volumes(basis, rho)
     _acid_titrations(basis, ffa)
@@ -130,10 +137,10 @@ def _acid_volumes(basis: Basis, rho_kg_m3: float) -> None:
     hot_c = basis.value("ceiling")
     rho_oil = density.oil_density_kg_m3(clamped_c(hot_c, 15.0, 110.0), basis.value("oil_density_15"))
     rho_hot = density.methanol_density_kg_m3(clamped_c(hot_c, 0.0, 65.0))
-    grown = (methanol.value + rinse.value) * rho_kg_m3 / rho_hot
+    grown = density.volume_at_m3(methanol.value + rinse.value, rho_kg_m3, rho_hot)
     book.add(
         "acid_charge_volume",
-        basis.value("oil_mass") / rho_oil + grown + acid.value / WATER_KG_M3,
+        oil_m3_at(basis, clamped_c(hot_c, 15.0, 110.0)) + grown + acid.value / WATER_KG_M3,
         "volume",
         can
         | {

@@ -6,6 +6,7 @@ import math
 
 from generator.chemistry import elements
 from generator.figures.basis import Basis, Given, Inputs, gauge_m3
+from generator.figures.record import Figure
 from generator.plant.plant import Tank
 from generator.profile.piping import Line
 from generator.profile.vessels import Heater
@@ -86,7 +87,16 @@ def _elements(basis: Basis, tank: Tank) -> None:
     known = [pair for heater in heaters if (pair := _density(heater)) is not None]
     if known:
         value, made_from = max(known, key=lambda pair: pair[0])
-        basis.book.add("element_density", value, "watt_density", made_from, subject=tank.id)
+        density = basis.book.add("element_density", value, "watt_density", made_from, subject=tank.id)
+        _sheath(basis, tank, density)
+
+
+def _sheath(basis: Basis, tank: Tank, density: Figure) -> None:
+    """How hot the hottest heater's sheath gets in oil, and dry; nothing outside the computed points."""
+    if elements.LEAST_WATT_DENSITY_W_M2 <= density.value <= elements.MOST_WATT_DENSITY_W_M2:
+        hot = {"sheath_in_oil": elements.sheath_in_oil_c, "sheath_dry": elements.sheath_dry_c}
+        for kind, computed in hot.items():
+            basis.book.add(kind, computed(density.value), "temperature", {"w": density}, subject=tank.id)
 
 
 def heater_power_w(heater: Heater) -> float:

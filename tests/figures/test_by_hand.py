@@ -179,6 +179,35 @@ def test_half_the_volts_give_a_quarter_of_the_power(book_of: BookOf) -> None:
     assert half["reactor.element_power"].value == close(whole["reactor.element_power"].value / 4, 1e-2)
 
 
+def test_numbers_that_go_with_the_lye(quillmere: FigureBook, larkstead: FigureBook) -> None:
+    for book, soap, base, dissolves in ((quillmere, 320.55, 56.106, 0.55), (larkstead, 304.44, 39.997, 0.24)):
+        water = book["oil_water"].value / 18.015
+        assert book["water_soap"].value == close(water * soap)
+        assert book["water_base"].value == close(water * base)
+        purity = book["catalyst_purity"].value
+        assert book["lye_dissolves"].value == close(dissolves * book["methanol_mass"].value / purity)
+
+
+def test_vapour_over_the_layers_of_a_batch(quillmere: FigureBook, book_of: BookOf) -> None:
+    # Room temperature is explosive over methanol, over settled ester and over the glycerin.
+    assert 0.06 < quillmere["vapour_over_methanol"].value < 0.36
+    ester = quillmere["ester_methanol"].value
+    assert 0.03 < ester < 0.04 and 10.0 <= quillmere["ester_explosive_from"].value + 0.3 <= 11.3
+    assert quillmere["glycerin_explosive_from"].value < 20.0 < quillmere["glycerin_boils"].value
+    high = book_of("quillmere", {"site.altitude": "2000 m"})
+    assert high["ester_explosive_from"].value < quillmere["ester_explosive_from"].value - 3.0
+
+
+def test_what_is_stored_counts_for_the_rules_of_the_place(
+    larkstead: FigureBook, quillmere: FigureBook
+) -> None:
+    kinds = {figure.kind for figure in larkstead if figure.kind.startswith("stored_")}
+    assert kinds == {"stored_oil_spill_plan", "stored_indoor_flammables", "stored_process_safety"}
+    assert not [figure for figure in quillmere if figure.kind.startswith("stored_")]
+    limit = larkstead["stored_process_safety"].inputs[0].value
+    assert limit == close(10_000 * 0.45359237) and larkstead["stored_process_safety"].value < limit
+
+
 def test_stuck_thermostat_counts_no_loss(quillmere: FigureBook) -> None:
     # (165.024 × 2049.76 + 31.3239 × 2738.9) J/K × 10.007 K / 3 kW.
     capacity = 165.024 * 2049.76 + 31.3239 * (2400.764 + 4.56902 * 54 + 0.031359 * 54**2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from math import exp, log, log10
+from math import ceil, exp, log, log10
 from typing import Any
 
 import pytest
@@ -154,6 +154,7 @@ def test_a_fill_mark_can_be_read_on_the_gauge(books: list[FigureBook]) -> None:
 
 
 Values = dict[str, float]
+METHANOL_20 = 809.99 - 0.9491 * 20.0
 
 
 def warming(v: Values) -> float:
@@ -236,7 +237,25 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "some_batches": lambda v: v["t_1"] + (v["n"] - 1) * v["t_i"],
     "oil_water": lambda v: v["w"] * v["m_oil"],
     "drying_least": lambda v: v["E"] / (v["P"] - v["U"] * v["A"] * (v["T_dry"] - v["T_a"])),
-    "methoxide_headspace": lambda v: 1 - v["V_m"] / v["V"],
+    "methoxide_headspace": lambda v: 1 - v["V_h"] / v["V"],
+    "titrant_check": lambda v: v["V_a"] * v["N_a"] / v["N"],
+    "acid_value_single": lambda v: 1000 * v["F_1"] * 56.106 / 282.46,
+    "ffa_by_analysis": lambda v: v["AV"] * 282.46 / 56106,
+    "fuel_density_step": lambda v: 0.72 * (v["T"] - 15),
+    "oil_density_step": lambda v: 0.64 * (v["T"] - 15),
+    "fuel_holds_water": lambda v: 1e-6 * (1000 + 22.2 * (v["T_c"] - 4)),
+    "air_humidity_most": lambda v: v["w_F"] / (1e-6 * (1000 + 22.2 * (v["T_a"] - 4))),
+    "circulation_least": lambda v: v["N_3"] * v["V"] / v["Q"],
+    "wash_water_all": lambda v: v["n"] * v["V_W"],
+    "washes_needed": lambda v: ceil(log(v["w_0"] / v["w_F"]) / log(1 + v["D"] * v["φ"])),
+    "batches_in_week": lambda v: (v["t_5"] - v["t_1"]) // v["t_i"] + 1,
+    "heat_loss_wool": lambda v: v["A"] * (v["T"] - v["T_a"]) / (v["s"] / 0.040 + 1 / 8),
+    "bund_wall": lambda v: v["V"] / v["A"],
+    "acid_volume": lambda v: 0.05 * v["FFA"] * v["m_oil"] / (0.96 * 1836),
+    "spill_air": lambda v: (
+        v["V_s"] * METHANOL_20 * 8314.46 * (v["T_a"] + 273.15) / (32.042 * v["P"]) / v["C"]
+    ),
+    "vapour_over_methanol": lambda v: 1e5 * 10 ** (5.20409 - 1581.341 / (v["T_a"] + 273.15 - 33.5)) / v["P"],
     "mix_short": lambda v: v["T_r"] - v["T_mix"],
     "fuel_least": lambda v: v["V_F"] * (1 - v["l"]),
     "fuel_most": lambda v: v["V_F"] * (1 - v["l"]),

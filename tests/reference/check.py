@@ -23,7 +23,7 @@ from generator.chemistry.heating import Stream
 from generator.chemistry.species import METHANOL_KG_KMOL
 from generator.chemistry.throughput import Stage
 from generator.chemistry.titration import Titrant
-from generator.plant import geometry
+from generator.plant import bottoms, geometry
 
 HERE = Path(__file__).parent
 INCH_M = 0.0254
@@ -101,7 +101,7 @@ def tank_gallons(
     ratios: list[float] | None = None,
 ) -> float:
     """An upright tank's contents in US gallons; ``measures`` of the bottom in inches, or ratios."""
-    shape = getattr(geometry, bottom)(*(ratios or [inches * INCH_M for inches in measures or []]))
+    shape = getattr(bottoms, bottom)(*(ratios or [inches * INCH_M for inches in measures or []]))
     tank = geometry.VerticalCylinder(diameter_in * INCH_M, 60 * INCH_M, shape)
     return tank.volume_at(level_in * INCH_M) / US_GALLON_M3
 
