@@ -93,6 +93,11 @@ def _parser() -> argparse.ArgumentParser:
     figures = command("figures", _figures)
     figures.add_argument("profile", metavar="PROFILE", type=Path, help=text["profile"])
     figures.add_argument("figure", metavar="ID", nargs="?", help=text["figure"])
+    compare = command("compare", _compare)
+    compare.add_argument("old", metavar="OLD", help=text["old"])
+    compare.add_argument("new", metavar="NEW", nargs="?", help=text["new"])
+    compare.add_argument("--until", metavar="DATE", default="", help=text["until"])
+    compare.add_argument("--out", metavar="DIR", type=Path, help=text["notice_out"])
     command("schema", _schema)
     return parser
 
@@ -109,7 +114,8 @@ def _start(options: argparse.Namespace) -> int:
 
 
 def _issue(options: argparse.Namespace) -> int:
-    from generator.register.make import Approval, Stopped, make_handbook
+    from generator.register.approval import Approval
+    from generator.register.make import Stopped, make_handbook
 
     approval = Approval(options.approved, options.reason, options.until)
     try:
@@ -163,6 +169,17 @@ def _figures(options: argparse.Namespace) -> int:
         facts = {"text": options.figure, "near": ", ".join(near) or "–"}
         raise FillmarkError([Problem("no_such_figure", Place(str(options.profile)), facts)])
     _figure(found)
+    return OK
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from generator.register import notice_files, notice_text
+
+    notice, folder = notice_files.compared(options.old, options.new, options.until, options.out)
+    for line in notice_text.lines(notice):
+        print(_line(line))
+    written = notice_files.write(notice, folder)
+    _say(words()["noticed"], files=", ".join(map(str, written)))
     return OK
 
 
@@ -300,7 +317,7 @@ def _as_json(profile: Path, problems: Iterable[Problem], findings: Iterable[Find
 
 
 def _disk_full(error: OSError) -> FillmarkError:
-    from generator.register.make import CannotWrite
+    from generator.register.writing import CannotWrite
 
     reason = error.strerror or str(error.errno)
     return CannotWrite([Problem("cannot_write", Place("-"), {"reason": reason})])

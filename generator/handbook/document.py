@@ -6,6 +6,7 @@ import hashlib
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from html.parser import HTMLParser
 from typing import Literal
 
@@ -70,6 +71,7 @@ class _Reader(HTMLParser):
             self.parts.append(data)
 
 
+@lru_cache(maxsize=1024)  # a page is read for its fingerprint and for the register, and most stay as they are
 def reading(html: str) -> str:
     """The text of a fragment as a reader takes it in, white space evened out."""
     reader = _Reader()

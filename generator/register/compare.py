@@ -11,6 +11,7 @@ from typing import Any
 
 from generator.handbook.book import Issue
 from generator.problems import FillmarkError, Place, Problem
+from generator.profile.nodes import Tree
 from generator.publish import record
 from generator.register import log, snapshot
 from generator.register.differences import Described, described
@@ -45,6 +46,11 @@ class Side:
     approved: str = ""
     reason: str = ""
     until: str = ""
+
+    @property
+    def tree(self) -> Tree:
+        """The profile's tree; an empty one where it is not known."""
+        return self.described.tree if self.described else Tree(str(self.path))
 
     @property
     def shown(self) -> dict[str, str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from generator.problems import Place
+from generator.profile import references
 from generator.profile.model import Profile
 from generator.profile.nodes import Known, Trail, Tree
 from generator.profile.validate import validate
@@ -55,11 +56,6 @@ class Change:
         """The piece of equipment that changed, or the section."""
         return item_of(self.trail)
 
-    @property
-    def dotted(self) -> str:
-        """The trail as patterns match it."""
-        return ".".join(str(part) for part in self.trail)
-
 
 def item_of(trail: Trail) -> Trail:
     """The piece of equipment a trail leads into; the section where it leads into none."""
@@ -72,7 +68,9 @@ def item_of(trail: Trail) -> Trail:
 def described(tree: Tree) -> Described | None:
     """One side, or None where the program no longer takes the profile."""
     result = validate(tree, Profile, {"units": tree.data.get("units")})
-    return None if result.instance is None else Described(tree, result.instance)
+    if result.instance is None or references.check(result.instance, tree, result.broken):
+        return None
+    return Described(tree, result.instance)
 
 
 def differences(old: Described, new: Described) -> list[Change]:

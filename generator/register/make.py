@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import shutil
-from collections.abc import Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from collections.abc import Mapping
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -16,11 +16,13 @@ from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded
 from generator.publish import files
 from generator.register import log, snapshot
+from generator.register.approval import NOBODY, Approval, check_until
 from generator.register.labels import labels
 from generator.register.lock import locked
 from generator.register.made_by import made_by
 from generator.register.outputs import RECORD, Outputs, Progress, Quiet
 from generator.register.survey import Survey, survey
+from generator.register.writing import CannotWrite, writing
 
 
 class Stopped(FillmarkError):
@@ -31,12 +33,6 @@ class Stopped(FillmarkError):
     def __init__(self, found: Survey) -> None:
         self.found = found
         super().__init__(())
-
-
-class CannotWrite(FillmarkError):
-    """A file or folder of the output cannot be written."""
-
-    exit_code = 4
 
 
 @dataclass(frozen=True)
@@ -55,18 +51,6 @@ class Result:
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Approval:
-    """Who lets a change into the plant, why, and until when where it is a temporary one (ISO 8601)."""
-
-    by: str = ""
-    reason: str = ""
-    until: str = ""
-
-
-NOBODY = Approval()
-
-
 def make_handbook(
     path: Path,
     out: Path,
@@ -81,7 +65,7 @@ def make_handbook(
     CannotWrite where the disk says no.
     """
     day = (today or date.today()).isoformat()  # noqa: DTZ011 - the date on the wall is the place's own
-    _check_until(approval.until, day)
+    check_until(approval.until, day)
     found, tell = survey(path, today), progress or Quiet()
     if found.stops and not draft:
         raise Stopped(found)
@@ -103,16 +87,6 @@ def make_handbook(
 def _begun(day: str, approval: Approval) -> log.Entry:
     by, reason = clean(approval.by), clean(approval.reason)
     return log.Entry(0, day, "", {}, {}, approved=by, reason=reason, until=approval.until)
-
-
-def _check_until(until: str, day: str) -> None:
-    """Raises FillmarkError where a temporary change would end on no day, or not after today."""
-    try:
-        past = bool(until) and date.fromisoformat(until) <= date.fromisoformat(day)
-    except ValueError:
-        raise FillmarkError([Problem("not_a_day", facts={"text": until[:64]})]) from None
-    if past:
-        raise FillmarkError([Problem("day_past", facts={"text": until})])
 
 
 def _draft(found: Survey, folder: Path, day: str, tell: Progress) -> Result:
@@ -239,16 +213,3 @@ def _tidy(folder: Path) -> None:
 
 def _escaped(name: str) -> str:
     return "".join(f"[{c}]" if c in "*?[" else c for c in name)
-
-
-@contextmanager
-def writing(path: Path) -> Iterator[None]:
-    """Turns what the system says against writing into a problem at that place."""
-    try:
-        yield
-    except OSError as error:
-        where = str(error.filename) if isinstance(error.filename, str) else str(path)
-        if Path(where).name.startswith("."):
-            where = str(path)  # a working file's name says nothing to anybody
-        reason = error.strerror or type(error).__name__
-        raise CannotWrite([Problem("cannot_write", Place(where), {"reason": reason})]) from error

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from generator.problems import CONTENT, Place, Problem
 from generator.publish import files
-from generator.register.make import CannotWrite, writing
+from generator.register.writing import CannotWrite, writing
 
 FOLDER = CONTENT.parent / "equipment_profiles" / "starters"
 

@@ -13,7 +13,8 @@ import pytest
 from generator.problems import FillmarkError
 from generator.publish import files, native
 from generator.register import log
-from generator.register.make import CannotWrite, Result, Stopped, make_handbook
+from generator.register.make import Result, Stopped, make_handbook
+from generator.register.writing import CannotWrite
 
 pytestmark = pytest.mark.usefixtures("plain_pdfs")
 

@@ -12,8 +12,9 @@ import pytest
 from generator.problems import CONTENT, FillmarkError
 from generator.profile.load import load
 from generator.register import log, snapshot
+from generator.register.approval import Approval
 from generator.register.made_by import made_by
-from generator.register.make import Approval, Result, make_handbook
+from generator.register.make import Result, make_handbook
 
 pytestmark = pytest.mark.usefixtures("plain_pdfs")
 

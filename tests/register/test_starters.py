@@ -14,9 +14,10 @@ from generator.profile import load as loading
 from generator.profile import merge
 from generator.profile.blanks import BLANK
 from generator.profile.nodes import Tree
-from generator.register.make import CannotWrite, make_handbook
+from generator.register.make import make_handbook
 from generator.register.starters import FOLDER, kinds, start
 from generator.register.survey import survey
+from generator.register.writing import CannotWrite
 
 KINDS = ("one-vessel", "multi-vessel")
 DEMOS = {"one-vessel": "larkstead", "multi-vessel": "quillmere"}
