@@ -9,12 +9,13 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+import yaml
 
 from generator import quantities
-from generator.handbook import numbers
+from generator.handbook import numbers, tables
 from generator.handbook.book import Book, Issue
 from generator.handbook.cards import cards
-from generator.handbook.marks import anchor
+from generator.handbook.marks import anchor, tag
 from generator.handbook.pages import pages
 from generator.register.survey import survey
 
@@ -159,3 +160,15 @@ def test_a_sheet_says_its_range_and_whether_to_check_it_before_use(rig: str) -> 
         doubtful = figure.words["mark"] in ("common practice", "from memory") and not figure.own
         assert ("Check before use." in body) is doubtful, figure.id
     assert seen > 100
+
+
+def test_each_heater_of_a_vessel_shows_its_own_power(tmp_path: Path) -> None:
+    tree = yaml.load((PROFILES / "quillmere.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)  # noqa: S506
+    second = tree["vessels"]["dryer"]["heaters"]["element"] | {"label": "H9", "rated_power": "1 kW"}
+    tree["vessels"]["dryer"]["heaters"]["second"] = second
+    path = tmp_path / "rig.yaml"
+    path.write_text(yaml.safe_dump(tree, allow_unicode=True), encoding="utf-8")
+    made: Book = survey(path).book
+    powers = {row[0]: row[2] for row in tables.heaters(made).rows}
+    assert made.figures["dryer.element_power"].text == "4\u00a0kW"
+    assert powers[tag("H1")] == "3\u00a0kW" and powers[tag("H9")] == "1\u00a0kW"
