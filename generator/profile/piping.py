@@ -12,10 +12,12 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from generator.profile.types import (
+    Bore,
     Flow,
     Id,
     Label,
     Length,
+    Material,
     Name,
     Part,
     Power,
@@ -41,6 +43,7 @@ class Pump(Part):
     elevation_m: Length = Field(alias="elevation")
     shut_off_pressure_pa: Pressure | None = Field(alias="shut_off_pressure", default=None)
     max_temperature_c: Temperature | None = Field(alias="max_temperature", default=None)
+    material: Material | None = None
 
     @model_validator(mode="after")
     def _centrifugal_passes(self) -> Pump:
@@ -57,6 +60,7 @@ class Valve(Part):
     normal: str = "closed"
     locked: bool = False
     place: Name | None = None
+    material: Material | None = None
     positions: dict[str, list[Id]] | None = None
     elevation_m: Length | None = Field(alias="elevation", default=None)
 
@@ -91,6 +95,7 @@ class Line(Part):
     holds_m3: Volume | None = Field(alias="holds", default=None)
     highest_m: Length | None = Field(alias="highest", default=None)
     has_relief: bool = False
+    bore_m: Bore | None = Field(alias="bore", default=None)
 
 
 class Hose(Part):
@@ -103,6 +108,8 @@ class Hose(Part):
     valves: list[Id] = Field(default_factory=list)
     free_end: Literal["open", "self_sealing"]
     normal: Ref | None = None
+    bore_m: Bore | None = Field(alias="bore", default=None)
+    material: Literal["ptfe", "fkm", "polyethylene", "nitrile", "natural_rubber", "steel"] | None = None
 
 
 class Tee(Part):
@@ -153,13 +160,17 @@ class VacuumPump(Part):
 
 
 class Condenser(Part):
-    """Cools a vessel's vapour; ``drains_to`` is the vessel that gets the condensate."""
+    """Cools a vessel's vapour; ``drains_to`` is the vessel that gets the condensate.
+
+    ``water_trip``: whether the heater below it is cut when the cooling water fails.
+    """
 
     label: Label
     name: Name
     drains_to: Id
     water_flow_m3s: Flow = Field(alias="water_flow")
     water_valve: Label
+    water_trip: bool = False
     vent: Literal["outdoors"] = "outdoors"
     vacuum: VacuumPump | None = None
 

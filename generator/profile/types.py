@@ -6,12 +6,14 @@ the SI unit (``volume_m3``), the file's key does not (``volume``). Bounds refuse
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, StringConstraints, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from generator import quantities
+
+Material = Literal["stainless", "steel", "galvanised", "aluminium", "copper", "brass", "plastic"]
 
 
 class Part(BaseModel):

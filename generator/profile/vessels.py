@@ -14,6 +14,7 @@ from generator.profile.types import (
     Id,
     Label,
     Length,
+    Material,
     Name,
     Part,
     Power,
@@ -39,8 +40,6 @@ Role = Literal[
     "waste_water",
     "acid_waste",
 ]
-
-Material = Literal["stainless", "steel", "galvanised", "aluminium", "copper", "brass", "plastic"]
 
 
 class VerticalCylinder(Part):
@@ -106,9 +105,12 @@ class Port(Part):
 
 
 class HighLimit(Part):
+    """``set_point`` is where it trips; a limit that is set for each duty has none."""
+
     label: Label
     manual_reset: bool
     independent: bool
+    set_point_c: Temperature | None = Field(alias="set_point", default=None)
 
 
 class Thermostat(Part):

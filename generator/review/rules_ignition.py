@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
@@ -11,6 +12,8 @@ from generator.review.reach import sources
 
 #: A fill pipe ends at most 6 in above the bottom (29 CFR 1910.106).
 FILL_PIPE_M: Final = 0.1524
+#: Fastest that methanol may come in before its inlet is covered (from memory: insurers' data sheets).
+FILL_M_S: Final = 1.0
 NEAT_ROLES: Final = frozenset({"methanol", "methoxide", "recovered_methanol"})
 
 
@@ -31,6 +34,23 @@ def fill_pipe(ctx: Context) -> Iterator[Finding]:
                     height=ctx.stated(port.mouth_m, "length"),
                     most=ctx.most(FILL_PIPE_M, "length"),
                 )
+
+
+def fill_speed(ctx: Context) -> Iterator[Finding]:
+    """S13: methanol comes in slowly until the inlet is covered; told where pump and bore are known."""
+    neat = {tank.id for tank in ctx.holding(NEAT_ROLES)}
+    for stream in (stream for line_up in ctx.line_ups for stream in line_up.streams[:1]):
+        pump = ctx.profile.pumps.get(stream.driver)
+        pipes = [ctx.profile.lines.get(id_) or ctx.profile.hoses.get(id_) for id_ in stream.path]
+        bores_m = [pipe.bore_m for pipe in pipes if pipe is not None and pipe.bore_m is not None]
+        if pump is None or not bores_m or stream.source not in neat:
+            continue
+        speed_m_s = pump.flow_m3s / (math.pi * min(bores_m) ** 2 / 4.0)
+        if speed_m_s > FILL_M_S:
+            facts = {"pump": ctx.name(stream.driver), "vessel": ctx.name(stream.destination)}
+            facts |= {"speed": ctx.least(speed_m_s, "velocity"), "most": ctx.most(FILL_M_S, "velocity")}
+            who = [stream.driver, stream.destination]
+            yield ctx.finding("S13", "warn", ("pumps", stream.driver, "flow"), who, **facts)
 
 
 def bonded(ctx: Context) -> Iterator[Finding]:

@@ -7,7 +7,12 @@ from typing import Final
 
 from generator.review.context import Context
 from generator.review.finding import Finding, Severity
+from generator.review.rules_temperatures import duties
 
+#: Plastic up to this size holds too little charge to light methanol (NFPA 77 (2000); NFPA 30).
+SMALL_M3: Final = 0.005
+#: Hottest that liquid may come into a plastic vessel (ATTRA/NCAT, hazards of homemade biodiesel).
+PLASTIC_C: Final = 50.0
 LYE_ROLES: Final = frozenset({"methoxide", "react", "settle", "strip", "glycerin", "wash", "waste_water"})
 ATTACKED_BY_LYE: Final = ("aluminium", "galvanised")
 ESTER_ROLES: Final = frozenset({"react", "settle", "strip", "wash", "fuel"})
@@ -20,7 +25,7 @@ STANDS_ACID: Final = ("stainless", "plastic")
 def plastic(ctx: Context) -> Iterator[Finding]:
     """S11: plastic holds its charge; methanol beside it burns."""
     for tank in ctx.holding(ctx.methanol_roles):
-        if tank.vessel.material == "plastic":
+        if tank.vessel.material == "plastic" and tank.capacity_m3 > SMALL_M3:
             at, name = ("vessels", tank.id, "material"), ctx.name(tank.id)
             if ctx.flammable_roles & set(tank.vessel.roles):
                 yield ctx.finding("S11", "stop", at, [tank.id], vessel=name)
@@ -36,11 +41,12 @@ def _methanol_gone(ctx: Context) -> bool:
 
 def heated_plastic(ctx: Context) -> Iterator[Finding]:
     """S42: plastic softens above 50 °C and more so round an element."""
+    hot = {tank.id for tank, set_c, _ in duties(ctx) if set_c > PLASTIC_C}
     for tank in ctx.plant.tanks.values():
-        methanol = ctx.methanol_roles & set(tank.vessel.roles)
-        if tank.vessel.material == "plastic" and tank.vessel.heaters and not methanol:
+        if tank.vessel.material == "plastic" and (tank.vessel.heaters or tank.id in hot):
             at = ("vessels", tank.id, "material")
-            yield ctx.finding("S42", "stop", at, [tank.id], vessel=ctx.name(tank.id))
+            facts = {"vessel": ctx.name(tank.id), "limit": ctx.most(PLASTIC_C, "temperature")}
+            yield ctx.finding("S42", "stop", at, [tank.id], **facts)
 
 
 def metals_in_lye(ctx: Context) -> Iterator[Finding]:

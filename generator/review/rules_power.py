@@ -71,6 +71,27 @@ def high_limit(ctx: Context) -> Iterator[Finding]:
             yield ctx.finding("S04-reset", "stop", (*at, "high_limit", "manual_reset"), who, **facts)
 
 
+def high_limit_setting(ctx: Context) -> Iterator[Finding]:
+    """S04: where methanol reacts the limit trips before it boils; other duties have limits of their own."""
+    most_c = ctx.value("high_limit")
+    for tank, key, heater in ctx.heaters():
+        set_c = heater.high_limit.set_point_c if heater.high_limit else None
+        if most_c is None or set_c is None or "react" not in tank.vessel.roles or set_c <= most_c:
+            continue
+        facts = {"heater": heater.label, "vessel": ctx.name(tank.id)}
+        facts |= {"set_point": ctx.stated(set_c, "temperature"), "most": ctx.most(most_c, "temperature")}
+        at = ("vessels", tank.id, "heaters", key, "high_limit", "set_point")
+        yield ctx.finding("S04-setting", "stop", at, [f"{tank.id}.{key}"], **facts)
+
+
+def water_trips_heat(ctx: Context) -> Iterator[Finding]:
+    """S53: when the cooling water of a condenser fails, the heater below it is cut."""
+    for id_, condenser in ctx.profile.condensers.items():
+        below = [tank for tank in ctx.plant.tanks.values() if tank.vessel.vent.condenser == id_]
+        if not condenser.water_trip and any(tank.vessel.heaters for tank in below):
+            yield ctx.finding("S53-water", "warn", ("condensers", id_), [id_], condenser=condenser.label)
+
+
 def watt_density(ctx: Context) -> Iterator[Finding]:
     """Power per surface: too much cokes the oil and heats a dry sheath past ignition."""
     for tank in ctx.plant.tanks.values():

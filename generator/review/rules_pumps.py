@@ -18,6 +18,8 @@ from generator.review.reach import sources, upstream
 #: Suction head that small pumps need, and the loss of a short suction line, m (common practice, no source).
 HEAD_NEEDED_M: Final = 1.0
 SUCTION_LOSS_M: Final = 0.3
+#: Below this share of its flow a pump runs all but shut off (common practice, no source).
+THROTTLED_SHARE: Final = 0.10
 POSITIVE: Final = ("gear", "diaphragm")
 
 
@@ -115,3 +117,17 @@ def tower_flow(ctx: Context) -> Iterator[Finding]:
         if flows[line_id] > most_m3s * (1.0 + 1e-6):
             at, shown = ("lines", line_id, "restrictor", "flow"), ctx.stated(flows[line_id], "flow")
             yield ctx.finding("tower-flow", "stop", at, [id_], flow=shown, line=line_id, **facts)
+
+
+def restrictor_against_pump(ctx: Context) -> Iterator[Finding]:
+    """S39: a pump that pushes against a small restrictor runs all but shut off, and warms what is in it."""
+    for line_up in ctx.line_ups:
+        pump = ctx.profile.pumps.get(line_up.pump or "")
+        lines = [ctx.profile.lines.get(line) for line in line_up.streams[0].path]
+        flows = [line.restrictor.flow_m3s for line in lines if line is not None and line.restrictor]
+        if pump is None or not flows or min(flows) >= THROTTLED_SHARE * pump.flow_m3s:
+            continue
+        facts = {"pump": ctx.name(line_up.pump or ""), "flow": ctx.most(min(flows), "flow")}
+        facts["rated"] = ctx.stated(pump.flow_m3s, "flow")
+        at = ("pumps", line_up.pump or "", "flow")
+        yield ctx.finding("S39-throttled", "note", at, [line_up.pump or ""], **facts)

@@ -89,6 +89,35 @@ def large_heel(ctx: Context) -> Iterator[Finding]:
             yield ctx.finding("heel-large", "note", ("vessels", id_, "ports", outlet), [id_], **facts)
 
 
+def no_drain(ctx: Context) -> Iterator[Finding]:
+    """A fixed vessel without a port near its lowest point cannot be emptied, cleaned or gas-tested.
+
+    (A settler's heel is another rule's matter.)
+    """
+    for tank in (tank for tank in ctx.plant.tanks.values() if "settle" not in tank.vessel.roles):
+        low = [port for port, part in tank.vessel.ports.items() if part.space == "liquid" or part.dip_end_m]
+        heel_m3 = min((_heel_m3(tank, port) for port in low), default=tank.capacity_m3)
+        if not tank.vessel.movable and heel_m3 > LARGE_HEEL * tank.capacity_m3:
+            at = ("vessels", tank.id, "ports")
+            yield ctx.finding("no-drain", "warn", at, [tank.id], vessel=ctx.name(tank.id))
+
+
+def side_outlet(ctx: Context) -> Iterator[Finding]:
+    """An outlet that stands in the glycerin layer draws glycerin until that is drained."""
+    tank, glycerin_m3 = ctx.plant.with_role("settle"), ctx.value("glycerin_highest")
+    if tank is None or glycerin_m3 is None:
+        return
+    line_m = tank.shape.level_at(min(glycerin_m3, tank.capacity_m3))
+    outlets = {stream.outlet for up in ctx.line_ups for stream in up.streams if stream.source == tank.id}
+    lowest_m = min((port.mouth_m for port in tank.vessel.ports.values()), default=0.0)
+    for key in sorted(outlets & set(tank.vessel.ports)):
+        mouth_m = tank.vessel.ports[key].mouth_m
+        if lowest_m < mouth_m < line_m:
+            facts = {"vessel": ctx.name(tank.id), "port": key, "height": ctx.stated(mouth_m, "length")}
+            facts["line"] = ctx.least(line_m, "length")
+            yield ctx.finding("side-outlet", "note", ("vessels", tank.id, "ports", key), [tank.id], **facts)
+
+
 def _painted(ctx: Context) -> Iterator[tuple[str, str, Trail]]:
     """Every label that hands look for: text, id, place."""
     profile = ctx.profile

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
 from generator.review.context import Context
 from generator.review.finding import Finding
 
+#: Fastest that vapour may leave by a vent: some hundred pascals back (common practice, no source).
+VAPOUR_M_S: Final = 10.0
+#: Methanol vapour at its boiling point and sea level, kg/m3 (derived: 32.04 g/mol, ideal gas at 65 °C).
+VAPOUR_KG_M3: Final = 1.15
 #: 12 ft above the ground (29 CFR 1910.106).
 VENT_HEIGHT_M: Final = 3.6576
 
@@ -67,3 +72,40 @@ def heated_vessels_breathe(ctx: Context) -> Iterator[Finding]:
         if tank.vessel.heaters and shut and not ctx.methanol_roles & set(tank.vessel.roles):
             at = ("vessels", tank.id, "vent", "to")
             yield ctx.finding("S41", "stop", at, [tank.id], vessel=ctx.name(tank.id))
+
+
+def passes_boil_off(ctx: Context) -> Iterator[Finding]:
+    """S08: when a thermostat sticks, the vent lets out what the heater boils off."""
+    for tank in ctx.plant.tanks.values():
+        flow_kg_s, vent = ctx.value(f"{tank.id}.boil_off"), tank.vessel.vent
+        if flow_kg_s is None or vent.to == "none":
+            continue
+        facts, at = {"vessel": ctx.name(tank.id)}, ("vessels", tank.id, "vent")
+        if vent.bore_m is None:
+            yield ctx.finding("S08-unknown", "warn", at, [tank.id], **facts)
+            continue
+        needed_m = math.sqrt(4.0 * flow_kg_s / (VAPOUR_KG_M3 * VAPOUR_M_S * math.pi))
+        if vent.bore_m < needed_m:
+            facts |= {"bore": ctx.stated(vent.bore_m, "length"), "needed": ctx.least(needed_m, "length")}
+            yield ctx.finding("S08", "stop", (*at, "bore"), [tank.id], **facts)
+
+
+def vent_as_wide_as_fill(ctx: Context) -> Iterator[Finding]:
+    """S07: a vent narrower than the pipe that fills its vessel holds the pressure of the pump."""
+    for tank in ctx.plant.tanks.values():
+        vent_m = tank.vessel.vent.bore_m
+        for id_, bore_m in _fill_bores_m(ctx, tank.id) if vent_m is not None else ():
+            if vent_m is not None and bore_m > vent_m:
+                facts = {"vessel": ctx.name(tank.id), "line": id_, "bore": ctx.stated(bore_m, "length")}
+                facts["vent"] = ctx.stated(vent_m, "length")
+                at = ("vessels", tank.id, "vent", "bore")
+                yield ctx.finding("S07-bore", "stop", at, [tank.id, id_], **facts)
+
+
+def _fill_bores_m(ctx: Context, vessel: str) -> Iterator[tuple[str, float]]:
+    """Lines and hoses that end at a vessel, with their bores where they are stated."""
+    ends = [(id_, [line.to], line.bore_m) for id_, line in ctx.profile.lines.items()]
+    ends += [(id_, hose.ends, hose.bore_m) for id_, hose in ctx.profile.hoses.items()]
+    for id_, there, bore_m in ends:
+        if bore_m is not None and any(end.partition(".")[0] == vessel for end in there):
+            yield id_, bore_m

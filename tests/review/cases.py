@@ -106,6 +106,11 @@ POWER = (
     swap("S04", "stop", Q, REACTOR, LIMIT, "", "element:"),
     swap("S04-independent", "stop", Q, REACTOR, "independent: yes", "independent: no"),
     swap("S04-reset", "stop", Q, REACTOR, "manual_reset: yes", "manual_reset: no"),
+    swap(
+        "S04-setting", "stop", Q, REACTOR, "independent: yes}", "independent: yes, set_point: 63 degC}",
+        "high_limit:",
+    ),
+    swap("S53-water", "warn", Q, "\ncondensers:", "    water_trip: yes\n", "", "k1:"),
     swap("watt-density", "warn", Q, REACTOR, "2.0 W/cm2", "2.4 W/cm2"),
     swap("watt-density-unknown", "note", Q, REACTOR, DENSITY, "", "element:"),
     swap("element-volts", "stop", Q, DRYER, "supply_voltage: 230 V", "supply_voltage: 240 V"),
@@ -154,7 +159,7 @@ ACID = (
     # After the step the oil holds methanol, so that the drying tank is a methanol vessel.
     acid("S06", "stop", DRYER, "to: outdoors", "to: room"),
     acid("S38", "stop", DRYER, "closed: yes", "closed: no"),
-    acid("S11", "stop", DRYER, "material: stainless", "material: plastic"),
+    acid("S11", "stop", DRYER, "material: stainless", "material: plastic", also=("S42",)),
     acid("S06-arrester", "note", DRYER, ", flame_arrester: yes", "", "vent:"),
 )
 
@@ -200,6 +205,12 @@ VENTS = (
     swap("S06-height-unknown", "warn", Q, REACTOR, ", height_above_ground: 4.0 m", "", "vent:"),
     swap("S06-arrester", "note", Q, REACTOR, ", flame_arrester: yes", "", "vent:"),
     swap("S07", "stop", Q, REACTOR, VENT, VENT.replace("bore", "valved: yes, bore")),
+    swap("S08", "stop", Q, REACTOR, "bore: 50 mm", "bore: 16 mm", "vent:"),
+    swap("S08-unknown", "warn", Q, REACTOR, "bore: 50 mm, ", "", "vent:"),
+    Case(
+        "S07-bore", "stop", Q, (("\n  to_reactor:", "valves: [v06], ", "valves: [v06], bore: 60 mm, "),),
+        (REACTOR, "vent:"),
+    ),
     swap("S38", "stop", Q, REACTOR, "closed: yes", "closed: no"),
     swap("S41", "stop", Q, DRYER, "to: outdoors", "to: none"),
 )
@@ -207,6 +218,10 @@ VENTS = (
 MATERIALS = (
     swap("S11", "stop", Q, GLYCERIN, "material: steel", "material: plastic"),
     swap("S11-finished", "warn", Q, FUEL, "material: steel", "material: plastic"),
+    Case(
+        "S42", "stop", Q, ((SETTLER, "material: stainless", "material: plastic"),),
+        (SETTLER, "material: plastic"), also=("S11",),
+    ),
     swap("S42", "stop", Q, DRYER, "material: stainless", "material: plastic"),
     swap("S19", "stop", Q, REACTOR, "material: stainless", "material: aluminium"),
     swap("S19", "stop", Q, GLYCERIN, "material: steel", "material: galvanised"),
@@ -214,7 +229,19 @@ MATERIALS = (
     swap("S20", "warn", Q, FUEL, "material: steel", "material: galvanised"),
 )
 
+FITTINGS = (
+    swap("S19-part", "stop", Q, "\n  p1:\n", "label: P1", "label: P1\n    material: aluminium", "material:"),
+    swap("S19-part", "stop", Q, "\n  v03:", "kind: ball}", "kind: ball, material: galvanised}", "v03:"),
+    swap("S20-part", "warn", Q, "\n  v12:", "kind: ball}", "kind: ball, material: brass}", "v12:"),
+    swap("S21", "warn", Q, "\n  methanol_hose:", "fixed:", "material: natural_rubber\n    fixed:"),
+    swap("S21", "note", L, "\n  drain_hose:", "fixed:", "material: nitrile\n    fixed:"),
+)
+
 IGNITION = (
+    Case(
+        "S13", "warn", Q, (("\n  methanol_hose:", "fixed:", "bore: 12 mm\n    fixed:"),),
+        ("\n  hand_pump:\n", "flow: 10 L/min"),
+    ),
     swap("S09", "stop", Q, CAN, "fill: {height: 0.60 m, dip_end: 0.05 m}", "fill: {height: 0.60 m}", "fill:"),
     swap("S10", "stop", Q, CAN, "earthed: yes", "earthed: no"),
     swap("S10", "warn", Q, FUEL, "earthed: yes", "earthed: no"),
@@ -301,6 +328,14 @@ VOLUMES = (
 )
 
 SHAPES = (
+    Case(
+        "no-drain", "warn", Q,
+        (
+            (FUEL, "drain: {height: 0.03 m}", "drain: {height: 0.12 m}"),
+            (FUEL, ", dip_end: 0.05 m", ""),
+        ),
+        (FUEL, "ports:"),
+    ),
     Case(
         "capacity", "warn", Q,
         ((REACTOR, "closed: yes", "closed: yes\n    capacity: 300 L"),), (REACTOR, "capacity: 300 L"),
@@ -428,6 +463,6 @@ OWNER = (
 )  # fmt: skip
 
 CASES = (
-    *OWNER, *POWER, *ACID, *TEMPERATURES, *VENTS, *MATERIALS, *IGNITION, *SITE,
+    *OWNER, *POWER, *ACID, *TEMPERATURES, *VENTS, *MATERIALS, *FITTINGS, *IGNITION, *SITE,
     *EMERGENCY, *VOLUMES, *SHAPES, *RELIEF, *PUMPS, *LINE_UPS, *VACUUM,
 )  # fmt: skip

@@ -23,7 +23,7 @@ from generator.review.context import Context
 from generator.review.finding import Finding, acceptable
 from generator.review.review import review
 
-from .cases import ACID_STEP, CASES, DENSE_ELEMENT, GLYCERIN, PLASTIC_CAN, Case, accepts
+from .cases import ACID_STEP, CAN, CASES, DENSE_ELEMENT, GLYCERIN, PLASTIC_CAN, Case, accepts
 from .conftest import PROFILES, Edit, Reviewed, as_it_is, edited, figures_of, line_ups_of
 
 Change = Callable[[str, tuple[Edit, ...]], Reviewed]
@@ -85,7 +85,7 @@ def test_a_sound_acid_step_gives_nothing_but_notes(changed: Change) -> None:
 
 
 def test_every_rule_has_words_and_a_case() -> None:
-    elsewhere = {"cool-before-tower", "figure-missing", "line-up-refused"}
+    elsewhere = {"cool-before-tower", "side-outlet", "S39-throttled", "figure-missing", "line-up-refused"}
     assert {case.rule for case in CASES} | elsewhere == set(WORDS)
     parts = {"what", "mend", "acceptable", "source"}
     assert {rule for rule, entry in WORDS.items() if set(entry) - {"elsewhere"} != parts} == set()
@@ -178,6 +178,27 @@ def test_fuel_hotter_than_the_tower_may_be_is_noted(changed: Change) -> None:
     assert [(f.severity, f.equipment) for f in found] == [("note", ("tower",))]
     edits = (("\n  tower:\n", "max_temperature: 60 degC", "max_temperature: 110 degC"),)
     assert "cool-before-tower" not in {f.rule for f in changed("quillmere", edits)[1]}
+
+
+def test_an_outlet_in_the_glycerin_is_noted(changed: Change) -> None:
+    found = [f for f in as_it_is("larkstead") if f.rule == "side-outlet"]
+    assert [(f.severity, f.facts["port"]) for f in found] == [("note", "suction")]
+    above = ("\n  tank:\n", "suction: {height: 1 1/2 in}", "suction: {height: 6 in}")
+    assert "side-outlet" not in {f.rule for f in changed("larkstead", (above,))[1]}
+
+
+def test_a_pump_against_a_small_restrictor_is_noted(changed: Change) -> None:
+    """75 L/h of 20 L/min are 6 %; of 12 L/min they are 10 %."""
+    found = [f for f in as_it_is("quillmere") if f.rule == "S39-throttled"]
+    assert [(f.severity, f.equipment) for f in found] == [("note", ("p2",))]
+    small = ("\n  p2:\n", "flow: 20 L/min", "flow: 12 L/min")
+    assert "S39-throttled" not in {f.rule for f in changed("quillmere", (small,))[1]}
+
+
+def test_a_small_plastic_can_of_methanol_is_left_alone(changed: Change) -> None:
+    """Up to 5 L plastic is no tank (NFPA 30 and 77)."""
+    edits = (PLASTIC_CAN, (CAN, "diameter: 0.36 m, height: 0.60 m", "diameter: 0.09 m, height: 0.60 m"))
+    assert "S11" not in {f.rule for f in changed("quillmere", edits)[1]}
 
 
 def test_a_rule_that_lacks_its_figure_is_not_passed_over() -> None:
