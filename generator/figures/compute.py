@@ -22,7 +22,6 @@ from generator.figures import (
     storage,
     tanks,
     temperatures,
-    values,
     vapour,
 )
 from generator.figures.basis import Basis
@@ -83,6 +82,3 @@ def _fill(basis: Basis) -> None:
     vapour.add(basis)
     storage.add(basis)
     costs.add(basis)
-    for key in values.CUSTOMARY:
-        if getattr(basis.profile.own_values, key) is not None:
-            basis.given(key)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from generator.chemistry import dose, fuel_tests, titration, verdicts
-from generator.chemistry.washing import acid_value_added_mg_g
 from generator.figures.basis import Basis, Inputs, clamped_c, oil_m3_at
 from generator.figures.laboratory import SAMPLE_G
 from generator.figures.recipe import oil_density_kg_m3, titrant
@@ -112,13 +111,9 @@ def _tower(basis: Basis) -> None:
 
 def _test_limits(basis: Basis) -> None:
     """What the operator's own tests are held against."""
-    feed, washing, book = basis.profile.feedstock, basis.recipe.washing, basis.book
+    feed, book = basis.profile.feedstock, basis.book
     book.add("titration_usual", feed.usual_titration_ml, "titration_volume")
     book.add("titration_highest", feed.highest_titration_ml, "titration_volume")
-    if washing.method == "tower":
-        soap_in = book.add("soap_to_tower", washing.soap_in_ppm, "parts_per_million")
-        added = acid_value_added_mg_g(basis.recipe.catalyst.base, soap_in.value * 1e-6)
-        book.add("acid_added_by_tower", added, "ratio", {"S": soap_in})
     soap = fuel_tests.soap_at_metal_limit_fraction(basis.recipe.catalyst.base, verdicts.METAL_LIMIT_FRACTION)
     book.add(
         "soap_in_fuel",

@@ -50,14 +50,16 @@ def add(basis: Basis) -> None:
 
 
 def _drying(basis: Basis) -> None:
-    book, tank, water = basis.book, basis.plant.with_role("dry"), basis.profile.feedstock.usual_water
+    book, tank, feed = basis.book, basis.plant.with_role("dry"), basis.profile.feedstock
+    stated = "usual_water" in feed.model_fields_set
+    water = book.add("usual_water", feed.usual_water, "mass_fraction", own=stated)
     if tank is None:
         return
     mass = book.add(
         "oil_water",
-        washing.water_to_remove_kg(basis.value("oil_mass"), water, 0.0),
+        washing.water_to_remove_kg(basis.value("oil_mass"), water.value, 0.0),
         "mass",
-        {"w": (water, "mass_fraction"), "m_oil": book["oil_mass"]},
+        {"w": water, "m_oil": book["oil_mass"]},
     )
     harm = outcome.water_harm(mass.value, basis.recipe.catalyst.base)
     book.add("water_soap", harm.soap_kg, "mass", {"m_w": mass})

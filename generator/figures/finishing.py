@@ -23,6 +23,8 @@ def add(basis: Basis) -> None:
         _strip(basis, basis.recipe.stripping)
     if isinstance(basis.recipe.washing, WaterWash):
         _wash(basis, basis.recipe.washing)
+    if isinstance(basis.recipe.washing, DryWash):
+        tower.add_soap(basis, basis.recipe.washing)
     found = tower.resin_tower(basis)
     if isinstance(basis.recipe.washing, DryWash) and found is not None:
         tower.add(basis, basis.recipe.washing, *found)
@@ -134,10 +136,13 @@ def _wash(basis: Basis, recipe: WaterWash) -> None:
     ratio = basis.given("wash_distribution")
     left = washing.washed_share(recipe.washes, recipe.share, ratio.value)
     count: Given = (float(recipe.washes), "count")
-    book.add("wash_left", left, "fraction", {"D": ratio, "φ": share, "n": count})
+    over = book.add("wash_left", left, "fraction", {"D": ratio, "φ": share, "n": count})
     whole = washing.wash_water_m3(fuel.value, recipe.share, recipe.washes)
     book.add("wash_water_all", whole, "volume", {"V_W": each, "n": count})
-    _washes_needed(basis, recipe, ratio)
+    before = book["strip_left"] if "strip_left" in book else book["ester_methanol"]
+    made_from: Inputs = {"w_0": before, "c": over}
+    book.add("washed_methanol", before.value * left, "mass_fraction", made_from)
+    _washes_needed(basis, recipe, ratio, before)
     target = book.add(
         "fuel_drying_set_point", recipe.dry_set_point_c, "temperature", resolution=thermometer_k(tank)
     )
@@ -147,9 +152,9 @@ def _wash(basis: Basis, recipe: WaterWash) -> None:
     add_duty(basis, Duty("heating_time_fuel", "wash", capacity, (start, "temperature"), target))
 
 
-def _washes_needed(basis: Basis, recipe: WaterWash, ratio: Figure) -> None:
-    """Washes that bring the settled ester's methanol down to the fuel limit."""
-    held, limit = basis.book["ester_methanol"], plain_boiling.FUEL_METHANOL_LIMIT_FRACTION
+def _washes_needed(basis: Basis, recipe: WaterWash, ratio: Figure, held: Figure) -> None:
+    """Washes that bring the methanol held before them down to the fuel limit."""
+    limit = plain_boiling.FUEL_METHANOL_LIMIT_FRACTION
     needed = washing.washes_needed(min(1.0, limit / held.value), recipe.share, ratio.value)
     inputs: Inputs = {
         "w_0": held,

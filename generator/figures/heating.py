@@ -93,17 +93,20 @@ def comes_cold(basis: Basis) -> bool:
 
 
 def _runaway(basis: Basis) -> None:
-    """Heater stuck on at the reaction set point, no loss counted: the soonest that methanol boils."""
+    """Heater stuck on where its thermostat should end, smallest charge, no loss: the soonest boiling."""
     tank = basis.plant.with_role("react")
     if tank is None or not tank.vessel.heaters:
         return
-    capacity, power = charge_capacity_j_k(basis), basis.book[f"{tank.id}.element_power"]
-    start, end = basis.book["reaction_set_point"], basis.book["methanol_boiling_point"]
+    capacity, power = charge_capacity_j_k(basis, "can_methanol_mass"), basis.book[f"{tank.id}.element_power"]
+    set_point, end = basis.book["reaction_set_point"], basis.book["methanol_boiling_point"]
+    above_k = max(heater.thermostat.differential_k for heater in tank.vessel.heaters.values())
+    start_c = min(set_point.value + above_k, end.value)
     latent = heat.methanol_latent_heat_j_kg(clamped_c(end.value, 0.0, 65.0))
     no_loss_w_k, ambient_c = 0.0, basis.site.ambient.highest_c
-    answer = runaway.runaway(capacity, power.value, no_loss_w_k, ambient_c, start.value, end.value, latent)
+    answer = runaway.runaway(capacity, power.value, no_loss_w_k, ambient_c, start_c, end.value, latent)
     if isinstance(answer, runaway.Runaway):
-        inputs: Inputs = {"C": (capacity, "energy"), "T_b": end, "T_r": start, "P": power}
+        inputs: Inputs = {"C": (capacity, "energy"), "T_b": end, "T_r": set_point, "P": power}
+        inputs["ΔT_d"] = (start_c - set_point.value, "temperature_difference")
         basis.book.add("runaway_time", answer.time_s, "time", inputs)
 
 

@@ -47,14 +47,14 @@ def _dead_head(basis: Basis, pump_id: str, power_w: float) -> None:
 
 
 def _suction(basis: Basis) -> None:
-    """Head that the reactor's lowest outlet offers the circulating pump at the reaction set point."""
+    """Head that the reactor's lowest outlet offers the circulating pump at the ceiling."""
     tank, pump_id = basis.plant.with_role("react"), basis.react_pump
     if tank is None or pump_id is None:
         return
     mouths = [port.mouth_m for port in tank.vessel.ports.values() if port.space == "liquid"]
     if not mouths:
         return
-    hot, pressure = basis.book["reaction_set_point"], basis.book["site_pressure"]
+    hot, pressure = basis.book["ceiling"], basis.book["site_pressure"]
     above = tank.vessel.elevation_m + min(mouths) - basis.profile.pumps[pump_id].elevation_m
     if not -10.0 <= above <= 20.0:
         return
@@ -65,7 +65,7 @@ def _suction(basis: Basis) -> None:
     height: Given = (above, "length")
     inputs: Inputs = {
         "P": pressure,
-        "T_r": hot,
+        "T": hot,
         "p_v": (vapour, "pressure"),
         "ρ": (rho, "density"),
         "z": height,

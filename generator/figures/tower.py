@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from generator.chemistry import density, resin, washing
+from generator.chemistry import density, resin, verdicts, washing
 from generator.figures.basis import Basis, Given, Inputs
 from generator.figures.heating import add_cooling, ester_capacity_j_k
 from generator.figures.products import fuel_kg
@@ -21,6 +21,22 @@ ROOM_C: Final = 20.0
 def resin_tower(basis: Basis) -> tuple[str, Inline] | None:
     """The tower of ion-exchange resin, None where there is none."""
     return next((pair for pair in basis.profile.inline.items() if pair[1].kind == "resin_tower"), None)
+
+
+def add_soap(basis: Basis, recipe: DryWash) -> None:
+    """Most soap the tower may get; resin turns it into acid, for which the fuel needs room."""
+    book, base = basis.book, basis.recipe.catalyst.base
+    soap_ppm = recipe.soap_in_ppm
+    inputs: Inputs = {"S_p": (recipe.soap_in_ppm, "parts_per_million")}
+    if resin_tower(basis) is not None:
+        acid, most = basis.given("fuel_acid_value"), verdicts.ACID_VALUE_LIMIT_MG_G
+        soap_ppm = min(soap_ppm, resin.soap_allowed_fraction(acid.value, most, base) * 1e6)
+        inputs["S_most"] = (resin.SOAP_MOST_FRACTION * 1e6, "parts_per_million")
+        inputs |= {"AV_most": (most, "ratio"), "AV_0": acid}
+    soap_in = book.add("soap_to_tower", soap_ppm, "parts_per_million", inputs)
+    if resin_tower(basis) is not None:
+        added = washing.acid_value_added_mg_g(base, soap_in.value * 1e-6)
+        book.add("acid_added_by_tower", added, "ratio", {"S": soap_in})
 
 
 def add(basis: Basis, recipe: DryWash, tower_id: str, tower: Inline) -> None:
@@ -48,7 +64,7 @@ def add(basis: Basis, recipe: DryWash, tower_id: str, tower: Inline) -> None:
 
 def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -> Figure:
     """Fuel until soap or glycerin ends the run, whichever comes first."""
-    bed, soap_in = tower.bed_volume_m3 or 0.0, recipe.soap_in_ppm * 1e-6
+    bed, soap_in = tower.bed_volume_m3 or 0.0, basis.value("soap_to_tower") * 1e-6
     life = resin.bed_life(
         bed,
         tower.capacity_eq_per_l or 0.0,
@@ -62,7 +78,7 @@ def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -
     inputs: Inputs = {
         "V_bed": volume,
         "a": (tower.capacity_eq_per_l or 0.0, "normality"),
-        "S_in": (soap_in, "mass_fraction"),
+        "S_in": basis.book["soap_to_tower"],
         "S_out": (SOAP_OUT_FRACTION, "mass_fraction"),
         "G_in": (recipe.glycerin_in, "mass_fraction"),
         "G_out": (resin.GLYCERIN_OUT_FRACTION, "mass_fraction"),

@@ -56,6 +56,7 @@ CUSTOMARY: Final[Mapping[str, tuple[str, float]]] = {
     "spill": ("volume", 1e-3),
     "rain": ("length", 0.115),
     "bed_volumes": ("rate_per_hour", 3.0),
+    "fuel_acid_value": ("ratio", 0.25),
     "wash_distribution": ("ratio", 10.0),
     "wash_rest": ("time", 3600.0),
     "condenser_rise": ("temperature_difference", 10.0),

@@ -99,11 +99,15 @@ def _destinations(book: Book) -> list[Destination]:
 
 
 def _limit(book: Book, test: Any, place: Destination) -> PassLimit | None:
-    """The pass limit; of soap on its way to the tower never more than the profile lets in."""
-    limit = pass_limit(test, place, book.profile.recipe.catalyst.base, 0.0)
-    washing = book.profile.recipe.washing
-    if limit is not None and test == "soap" and place == "tower" and washing.method == "tower":
-        return replace(limit, greatest=min(limit.greatest, washing.soap_in_ppm * 1e-6))
+    """The pass limit; on the way to the tower, soap and acid as the figures of record have them."""
+    acid, soap = book.figures.get("fuel_acid_value"), book.figures.get("soap_to_tower")
+    limit = pass_limit(test, place, book.profile.recipe.catalyst.base, acid.value if acid else 0.0)
+    if limit is None or place != "tower":
+        return limit
+    if test == "soap" and soap is not None:
+        return replace(limit, greatest=soap.value * 1e-6)
+    if test == "acid_value" and acid is not None:
+        return replace(limit, greatest=acid.value, source=acid.source)
     return limit
 
 

@@ -35,7 +35,7 @@ Height = Annotated[float, reader("length", 0.0, 2.0), quantity_schema("length", 
 class OwnValues(Part):
     """Every field is optional; its name is the key of the figure that shows it."""
 
-    oil_density_15: Density | None = Field(default=None, ge=880, le=960)
+    oil_density_15: Density | None = Field(default=None, ge=890, le=970)
     conversion: Fraction | None = Field(default=None, ge=0.90, le=0.995)
     methanol_share_in_ester: Fraction | None = Field(default=None, ge=0.25, le=0.45)
     least_loss: Fraction | None = Field(default=None, ge=0, le=0.5)
@@ -61,9 +61,10 @@ class OwnValues(Part):
     spill: Volume | None = Field(default=None, le=1)
     rain: Height | None = Field(default=None, le=1)
     bed_volumes: Rate | None = Field(default=None, ge=1, le=5)
+    fuel_acid_value: float | None = Field(default=None, ge=0, le=0.45)
     wash_distribution: float | None = Field(default=None, ge=1, le=1000)
     wash_rest: Time | None = None
-    condenser_rise: TemperatureStep | None = Field(default=None, gt=0, le=40)
+    condenser_rise: TemperatureStep | None = Field(default=None, ge=1, le=40)
     pump_liquid: Volume | None = Field(default=None, le=0.1)
     suction_loss: Height | None = None
     layer_difference: Difference | None = None

@@ -68,7 +68,7 @@ class Feedstock(Part):
     oil: Name
     usual_titration_ml: TitrationVolume = Field(alias="usual_titration")
     highest_titration_ml: TitrationVolume = Field(alias="highest_titration")
-    usual_water: Fraction = 0.001
+    usual_water: Fraction = Field(default=0.001, le=0.01)
     analyses: Analyses = Analyses()
 
     @model_validator(mode="after")

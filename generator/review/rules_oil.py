@@ -43,7 +43,7 @@ def way_of_the_oil(ctx: Context) -> Iterator[Finding]:
         "limit": ctx.stated(over.limit, "mass_fraction"),
     }
     at = ("feedstock", "highest_titration")
-    if worst.choice.route == "reject":
-        yield ctx.finding("oil-refused", "warn", at, **facts)
+    if worst.choice.route in ("reject", "acid_first"):
+        yield ctx.finding("oil-refused", "stop", at, **facts)
     elif worst.choice.route == "two_stage_base" and ctx.profile.recipe.stages == 1:
         yield ctx.finding("oil-two-stages", "note", at, **facts)

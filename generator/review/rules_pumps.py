@@ -32,9 +32,9 @@ def relief(ctx: Context) -> Iterator[Finding]:
 
 def suction_head(ctx: Context) -> Iterator[Finding]:
     """Hot liquid with methanol in it boils in the suction of a pump that stands too high above its source."""
-    pressure_pa, hot_c = ctx.value("site_pressure"), ctx.profile.recipe.reaction.set_point_c
+    pressure_pa, hot_c = ctx.value("site_pressure"), ctx.value("ceiling")
     reactor = ctx.plant.with_role("react")
-    if pressure_pa is None or reactor is None:
+    if pressure_pa is None or hot_c is None or reactor is None:
         return
     for id_, pump in ctx.profile.pumps.items():
         ports = [port for port in sources(ctx.network, id_) if port.partition(".")[0] == reactor.id]

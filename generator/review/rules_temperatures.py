@@ -45,6 +45,21 @@ def settles_warm(ctx: Context) -> Iterator[Finding]:
         yield ctx.finding("settles-cold", "warn", ("recipe", "settling"), [tank.id], **facts)
 
 
+def thermostat_below_high_limit(ctx: Context) -> Iterator[Finding]:
+    """S04: the thermostat ends the heating before the high limit has to."""
+    tank, limit_c = ctx.plant.with_role("react"), ctx.value("high_limit")
+    set_c = ctx.value("reaction_set_point")
+    if tank is None or set_c is None or limit_c is None:
+        return
+    for key, heater in tank.vessel.heaters.items():
+        if set_c + heater.thermostat.differential_k >= limit_c:
+            facts = {"heater": heater.label, "set_point": ctx.show(set_c, "temperature")}
+            facts["differential"] = ctx.stated(heater.thermostat.differential_k, "temperature_difference")
+            facts["limit"] = ctx.most(limit_c, "temperature")
+            at = ("vessels", tank.id, "heaters", key, "thermostat", "differential")
+            yield ctx.finding("differential-wide", "warn", at, [f"{tank.id}.{key}"], **facts)
+
+
 def cool_before_injection(ctx: Context) -> Iterator[Finding]:
     """S05: oil dried hotter than the preheat has to cool before methoxide meets it."""
     preheat_c, set_c = ctx.value("preheat"), ctx.profile.recipe.drying.set_point_c

@@ -209,10 +209,10 @@ def test_what_is_stored_counts_for_the_rules_of_the_place(
 
 
 def test_stuck_thermostat_counts_no_loss(quillmere: FigureBook) -> None:
-    # (165.024 × 2049.76 + 31.3239 × 2738.9) J/K × 10.007 K / 3 kW.
+    # (165.024 × 2049.76 + 31.3239 × 2738.9) J/K × 8.007 K / 3 kW: the thermostat may overshoot by 2 K.
     capacity = 165.024 * 2049.76 + 31.3239 * (2400.764 + 4.56902 * 54 + 0.031359 * 54**2)
-    assert quillmere["runaway_time"].value == close(capacity * 10.0067 / 3000, 1e-3)
-    assert quillmere["runaway_time"].text == "23\u00a0min"
+    assert quillmere["runaway_time"].value == close(capacity * 8.0067 / 3000, 1e-3)
+    assert quillmere["runaway_time"].text == "18\u00a0min"
 
 
 def test_injection(quillmere: FigureBook, book_of: BookOf) -> None:
@@ -234,14 +234,35 @@ def test_tower(quillmere: FigureBook, book_of: BookOf, remove: object) -> None:
     assert tight["tower_flow"].value == close(60e-3 / 3600)
     free = book_of("quillmere", {"lines.to_tower.restrictor": remove})
     assert free["tower_flow"].value == close(75e-3 / 3600)
-    # Soap of 0.5 %: 25 L × 1.8 mol/L × 320.55 g/mol / (879.4 g/L × 0.00495) = 3314 L.
-    soapy = book_of("quillmere", {"recipe.washing.soap_in_ppm": "5000"})
-    assert soapy["tower_litres"].value == close(25 * 1.8 * 320.553 / (879.4 * 0.00495) / 1000, 1e-3)
+    # A resin that soap ends: 25 L × 0.5 mol/L × 320.55 g/mol / (879.4 g/L × 0.00135) = 3375 L.
+    weak = book_of("quillmere", {"inline.tower.capacity_eq_per_l": "0.5"})
+    assert weak["tower_litres"].value == close(25 * 0.5 * 320.553 / (879.4 * 0.00135) / 1000, 1e-3)
+
+
+def test_soap_that_the_tower_may_get(quillmere: FigureBook, book_of: BookOf) -> None:
+    """Derived: (0.50 − AV) mg KOH/g over 56.106 / 320.55 for each gram of soap; 2000 ppm common practice."""
+    assert quillmere["soap_to_tower"].value == close(1400)
+    soapy: dict[str, object] = {"recipe.washing.soap_in_ppm": "9000"}
+    assert book_of("quillmere", soapy)["soap_to_tower"].value == close(0.25 * 320.553 / 56.106 * 1e3, 1e-4)
+    assert book_of("quillmere", soapy)["acid_added_by_tower"].value == close(0.25, 1e-4)
+    measured = soapy | {"own_values": {"fuel_acid_value": "0.40"}}
+    assert book_of("quillmere", measured)["soap_to_tower"].value == close(0.10 * 320.553 / 56.106 * 1e3, 1e-4)
+    clean = soapy | {"own_values": {"fuel_acid_value": "0.05"}}
+    assert book_of("quillmere", clean)["soap_to_tower"].value == close(2000)
+    # An adsorbent takes soap without turning it into acid: its supplier's number stands.
+    adsorbent = soapy | {"inline.tower.kind": "adsorbent_tower"}
+    assert book_of("quillmere", adsorbent)["soap_to_tower"].value == close(9000)
 
 
 def test_water_wash(larkstead: FigureBook) -> None:
     assert larkstead["wash_water"].value == close(0.2 * larkstead["fuel_volume"].value)
     assert larkstead["wash_left"].value == close(1 / 3**4)
+    assert larkstead["washed_methanol"].value == close(larkstead["ester_methanol"].value / 3**4)
+
+
+def test_methanol_left_by_the_vacuum_is_what_the_wash_starts_from(book_of: BookOf) -> None:
+    book = book_of("withyburn")
+    assert book["washed_methanol"].value == close(book["strip_left"].value * book["wash_left"].value)
 
 
 def test_air_and_bund(quillmere: FigureBook, larkstead: FigureBook, book_of: BookOf) -> None:

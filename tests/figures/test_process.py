@@ -6,13 +6,17 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from generator.chemistry import species
+from generator.chemistry import heat, species
 from generator.figures import values
+from generator.figures.compute import compute
 from generator.figures.feedstock import routes
 from generator.figures.recipe import dose_rows
 from generator.figures.record import FigureBook, kinds
+from generator.plant.plant import Plant
 from generator.profile.own_values import OwnValues
 from generator.profile.recipe import FattyAcids
 from tests.rigs import edited
@@ -225,3 +229,86 @@ def test_plain_boiling_cannot_reach_the_fuel_limit(book_of: BookOf) -> None:
     for altitude in ("0 m", "2600 m", "4400 m"):
         book = book_of("quillmere", {"site.altitude": altitude, "recipe.reaction.set_point": "40 degC"})
         assert book["plain_boiling_left"].value > 0.002
+
+
+#: Ends of the types of own values that state no bound of their own, inside unit.
+TYPE_ENDS = {
+    "heat_transfer": (0.1, 50.0),
+    "density": (1.0, 500.0),
+    "fraction": (0.0, 1.0),
+    "mass_fraction": (0.0, 1.0),
+    "mass_flow": (1e-9, 1.0),
+    "time": (1.0, 30 * 86400.0),
+    "volume": (1e-4, 50.0),
+    "length": (0.0, 2.0),
+    "temperature_difference": (0.0, 60.0),
+}
+#: Keys that are held against each other go together.
+TOGETHER = [("ffa_single", "ffa_direct_base", "ffa_base"), ("least_loss", "most_loss")]
+
+
+def ends(key: str) -> list[float]:
+    """Lowest and highest value that a key of own_values may have, inside unit."""
+    low, high = TYPE_ENDS.get(values.CUSTOMARY.get(key, ("heat_transfer", 0.0))[0], (0.0, 0.0))
+    for bound in OwnValues.model_fields[key].metadata:
+        low = float(getattr(bound, "ge", getattr(bound, "gt", low)))
+        high = float(getattr(bound, "le", getattr(bound, "lt", high)))
+    return [low if low > 0.0 else 1e-6, high]
+
+
+@pytest.mark.parametrize("key", OwnValues.model_fields)
+def test_every_own_value_that_the_profile_takes_is_one_that_the_formulas_take(key: str) -> None:
+    group = next((keys for keys in TOGETHER if key in keys), (key,))
+    for name in ("quillmere", "larkstead", "withyburn"):
+        for end in ends(key):
+            own = OwnValues.model_construct(None, **dict.fromkeys(group, end))
+            made = Plant(edited(name, {}).model_copy(update={"own_values": own}))
+            pump = next(iter(made.profile.pumps))
+            assert len(compute(made, react_pump=pump, finish_pump=pump)) > 150
+
+
+@pytest.mark.parametrize("water", ["0 %", "1 %"])
+def test_all_water_that_the_profile_takes_can_be_computed(book_of: BookOf, water: str) -> None:
+    for name in ("quillmere", "larkstead"):
+        book = book_of(name, {"feedstock.usual_water": water})
+        assert book["usual_water"].own and book["oil_water"].value >= 0.0
+
+
+def test_water_above_what_the_formulas_hold_for_is_refused_where_it_stands() -> None:
+    for wrong in ({"feedstock.usual_water": "2 %"}, {"own_values": {"oil_density_15": "885 kg/m3"}}):
+        with pytest.raises(ValidationError) as caught:
+            edited("quillmere", wrong)
+        assert {error["type"] for error in caught.value.errors()} <= {"less_than_equal", "greater_than_equal"}
+
+
+def test_water_that_nobody_stated_is_among_the_customary_numbers(book_of: BookOf, remove: object) -> None:
+    book = book_of("quillmere", {"feedstock.usual_water": remove})
+    assert not book["usual_water"].own and book["usual_water"].words["check"]
+
+
+@given(litres=st.integers(100, 190), more=st.integers(1, 40))
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_a_larger_batch_takes_longer_to_heat(book_of: BookOf, litres: int, more: int) -> None:
+    """Derived: the same heater, more to warm, more that cools the mix."""
+    small, large = (book_of("quillmere", {"recipe.batch.oil": f"{n} L"}) for n in (litres, litres + more))
+    times = [key.id for key in small if "heating_time" in key.kind and key.id in large]
+    assert any(id_.endswith("heating_time_dry") for id_ in times)
+    for id_ in times:
+        assert small[id_].value < large[id_].value, id_
+
+
+def test_a_stuck_thermostat_is_timed_from_where_it_should_end(book_of: BookOf) -> None:
+    """Derived: C (T_b − T_set − differential) / P with oil and the first dose's methanol."""
+    one, two = book_of("quillmere"), book_of("quillmere", {"recipe.stages": "2"})
+    wide = book_of("quillmere", {"vessels.reactor.heaters.element.thermostat.differential": "4 K"})
+    rise = one["methanol_boiling_point"].value - one["reaction_set_point"].value
+    assert wide["runaway_time"].value == close(one["runaway_time"].value * (rise - 4.0) / (rise - 2.0))
+    methanol = one["methanol_mass"].value * heat.methanol_specific_heat_j_kgk(54.0)
+    power = one["reactor.element_power"].value
+    less = 0.2 * methanol * (rise - 2.0) / power
+    assert one["runaway_time"].value - two["runaway_time"].value == close(less, 1e-3)
+
+
+def test_suction_head_is_that_of_the_hottest_the_reactor_gets(book_of: BookOf) -> None:
+    cool = book_of("quillmere", {"recipe.reaction.set_point": "45 degC"})
+    assert cool["p1.suction_head"].value == close(book_of("quillmere")["p1.suction_head"].value)

@@ -203,7 +203,7 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "heating_time_fuel": warming,
     "heating_reaches": lambda v: v["T_a"] + v["P"] / (v["U"] * v["A"]),
     "heat_loss": lambda v: v["U"] * v["A"] * (v["T"] - v["T_a"]),
-    "runaway_time": lambda v: v["C"] * (v["T_b"] - v["T_r"]) / v["P"],
+    "runaway_time": lambda v: v["C"] * (v["T_b"] - v["T_r"] - v["ΔT_d"]) / v["P"],
     "cool_to_preheat_time": cooling,
     "cool_to_tower_time": cooling,
     "settled_temperature": lambda v: (
@@ -272,6 +272,12 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "acid_methanol": lambda v: 2.25 * v["FFA"] * v["m_oil"] / v["ρ_M"],
     "acid_mass": lambda v: 0.05 * v["FFA"] * v["m_oil"] / v["p_a"],
     "acid_water": lambda v: v["FFA"] * v["m_oil"] * 18.015 / 282.46,
+    "washed_methanol": lambda v: v["w_0"] * v["c"],
+    "soap_to_tower": lambda v: min(
+        v["S_p"],
+        v.get("S_most", v["S_p"]),
+        (v.get("AV_most", 99) - v.get("AV_0", 0)) * 320.553 / 56.106 * 1e3,
+    ),
     "acid_mix_volume": lambda v: v["V_Ma"] + v["m_a"] / 998.2,
     "acid_waste_volume": lambda v: v["V_Ma"] + v["V_r"] + (v["m_a"] + v["m_Wa"]) / 998.2,
     "acid_charge_volume": lambda v: (

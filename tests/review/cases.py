@@ -281,7 +281,7 @@ SITE = (
     swap("S36-site", "stop", Q, MEOH, "diameter: 0.57 m", "diameter: 3.0 m", "methanol_drum:"),
     swap("S45", "note", Q, "site:", "works_alone: no", "works_alone: yes"),
     swap("oil-two-stages", "note", Q, "feedstock:", "highest_titration: 5.0 mL", "highest_titration: 7.0 mL"),
-    swap("oil-refused", "warn", Q, "feedstock:", "highest_titration: 5.0 mL", "highest_titration: 11.0 mL"),
+    swap("oil-refused", "stop", Q, "feedstock:", "highest_titration: 5.0 mL", "highest_titration: 11.0 mL"),
     # 5.0 mL of sodium hydroxide titrant stand for 3.9 % free fatty acid, which is another rule's matter.
     Case(
         "titrant-base", "note", Q, (("titrant:", "base: KOH", "base: NaOH"),), ("titrant:", "base: NaOH"),
@@ -326,6 +326,26 @@ VOLUMES = (
         "S37", "warn", Q, GLYCERIN, "    gauge: {kind: sight_tube, resolution: 1 L}\n", "", "glycerin_drum:"
     ),
 )
+
+FINISH = (
+    swap("soap-to-tower", "warn", Q, "  washing:", "soap_in_ppm: 1400", "soap_in_ppm: 9000"),
+    swap("washed-methanol", "warn", L, "  washing:", "washes: 4", "washes: 2", "method: water"),
+    Case(
+        "washed-methanol", "stop", L,
+        (("  washing:", "washes: 4", "washes: 1"), ("  washing:", "share: 20 %", "share: 5 %")),
+        ("  washing:", "method: water"),
+    ),
+    swap("settling-short", "warn", Q, "  settling:", "time: 8 h", "time: 3 h"),
+    acid(
+        "settling-short", "warn", "  acid_step:", "set_point: 55 degC}", "set_point: 55 degC, settling: 2 h}",
+        "settling",
+    ),
+    swap("differential-wide", "warn", Q, REACTOR, "differential: 2 K", "differential: 9 K", "differential"),
+    Case(
+        "own-value-idle", "note", Q, (("\nrecipe:", "recipe:", "own_values: {wash_rest: 2 h}\nrecipe:"),),
+        ("\nown_values:", "wash_rest"),
+    ),
+)  # fmt: skip
 
 SHAPES = (
     Case(
@@ -464,5 +484,5 @@ OWNER = (
 
 CASES = (
     *OWNER, *POWER, *ACID, *TEMPERATURES, *VENTS, *MATERIALS, *FITTINGS, *IGNITION, *SITE,
-    *EMERGENCY, *VOLUMES, *SHAPES, *RELIEF, *PUMPS, *LINE_UPS, *VACUUM,
+    *EMERGENCY, *VOLUMES, *FINISH, *SHAPES, *RELIEF, *PUMPS, *LINE_UPS, *VACUUM,
 )  # fmt: skip
