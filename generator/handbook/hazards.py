@@ -30,6 +30,20 @@ def messages(book: Book) -> dict[str, Any]:
     }
 
 
+@cache
+def safety_rules() -> dict[str, Any]:
+    """The numbered safety rules: title, and what people keep by hand."""
+    text = (CONTENT / "wording" / "safety_rules.yaml").read_text(encoding="utf-8")
+    loaded: dict[str, Any] = yaml.safe_load(text)
+    return loaded
+
+
+def kept_rules(known: Facts) -> list[tuple[str, str, str]]:
+    """Number, title and order of what no profile can tell, for a plant with these facts."""
+    held = {number: rule for number, rule in safety_rules().items() if holds(rule.get("when"), known)}
+    return [(number, rule["title"], say) for number, rule in held.items() for say in rule.get("kept", ())]
+
+
 def sheet(name: str) -> dict[str, Any]:
     """One file of content/hazards, by its name without suffix."""
     return _read(name)

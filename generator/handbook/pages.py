@@ -178,6 +178,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "to_check": _to_check(book),
         "stops": [f for f in book.findings if f.stops],
         "accepted": book.accepted,
+        "kept_rules": hazards.kept_rules(known),
         "painted": tag,
         "shown_value": valued,
         "sheet_groups": [],

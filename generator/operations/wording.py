@@ -14,6 +14,7 @@ from generator import quantities
 from generator.figures.record import FigureBook
 from generator.operations.steps import LABEL_END, LABEL_START, VALUE_END, VALUE_SPLIT, VALUE_START
 from generator.plant.plant import Plant
+from generator.plant.trapped import relief_valves
 from generator.problems import CONTENT
 
 
@@ -61,6 +62,7 @@ class Words:
             "shutoff": self.shutoff,
             "spout": self.spout,
             "vent_condenser": self.vent_condenser,
+            "reliefs": self.reliefs,
             "vacuum": self.vacuum,
             "job_title": job_title,
             "fact": dict(known),
@@ -106,6 +108,12 @@ class Words:
     def spout(self, name: str) -> str:
         """The label of the valve that opens a vessel's lowest drain into the open."""
         return self.tags(spout_valves(self._plant, self.equipment(name))[:1])
+
+    def reliefs(self) -> str:
+        """Labels of the valves that are open at rest to let out what others shut in; throttles left out."""
+        kinds = {id_: valve.kind for id_, valve in self._plant.profile.valves.items()}
+        found = relief_valves(self._plant.profile)
+        return self.tags(id_ for id_ in found if kinds[id_] not in ("needle", "globe"))
 
     def vent_condenser(self, name: str) -> str:
         """Id of the condenser that a vessel breathes through."""

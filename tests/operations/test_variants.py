@@ -8,7 +8,9 @@ import pytest
 
 from generator.figures.compute import compute
 from generator.operations.expand import Expanded, expand, react_pump
+from generator.operations.facts import facts
 from generator.operations.steps import plain
+from generator.operations.wording import Words, safety_messages
 from generator.plant.plant import Plant
 from tests.rigs import edited
 
@@ -260,3 +262,13 @@ def test_where_no_hose_lets_the_pipes_run_out_the_first_litres_go_to_the_reactor
     wet = {"vessels.dryer.ports.top": {"height": "0.30 m"}}
     steps = next(p for p in _expanded("quillmere", wet).procedures if p.id == "charge-oil").steps
     assert not any(s.action == "flush_run" for s in steps)
+
+
+def test_messages_about_shut_in_liquid_name_the_valve_that_lets_it_out() -> None:
+    def avoid(name: str, key: str) -> str:
+        plant = Plant(edited(name, {}))
+        book = compute(plant, react_pump=react_pump(plant), finish_pump=None)
+        return plain(Words(plant, book, facts(plant)).fill(safety_messages()[key]["avoid"]))
+
+    assert avoid("quillmere", "trapped_liquid").startswith("Open [05] [11] [13] again")
+    assert avoid("larkstead", "gravity_runs_on").endswith("before [5] opens again.")
