@@ -119,6 +119,21 @@ def suction_head_available_m(
     return (pressure_pa - vapour_pressure_pa) / (density_kg_m3 * _GRAVITY_M_S2) + liquid_above_pump_m - loss_m
 
 
+def through_flow_rise_k(power_w: float, mass_flow_kg_s: float, specific_heat_j_kgk: float) -> float:
+    """How much warmer liquid leaves a pump than it came, where little flow takes up all its power.
+
+    Equation: dT = P / (m' cp).
+    Args:
+        power_w: motor power [W], above 0.
+        mass_flow_kg_s: flow through the pump [kg/s], above 0.
+        specific_heat_j_kgk: specific heat of the liquid [J/kgK], above 0.
+    Returns: rise [K], the most it can be: casing and motor give some heat to the air.
+    Source: derived; all motor power into the liquid.
+    """
+    positive(power_w=power_w, mass_flow_kg_s=mass_flow_kg_s, specific_heat_j_kgk=specific_heat_j_kgk)
+    return power_w / (mass_flow_kg_s * specific_heat_j_kgk)
+
+
 def dead_head_heating_k_s(power_w: float, mass_kg: float, specific_heat_j_kgk: float) -> float:
     """How fast the liquid trapped in a pump running against a closed valve warms up.
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from generator.chemistry import density, resin, verdicts, washing
-from generator.figures.basis import Basis, Given, Inputs
+from generator.chemistry import density, heat, mixing, resin, verdicts, washing
+from generator.figures.basis import Basis, Given, Inputs, plain
 from generator.figures.heating import add_cooling, ester_capacity_j_k
 from generator.figures.products import fuel_kg
 from generator.figures.record import Figure
@@ -16,6 +16,8 @@ from generator.profile.recipe import DryWash
 #: Soap left behind the resin (published: Wall, Van Gerpen and Thompson 2011: 1200 to below 50 ppm).
 SOAP_OUT_FRACTION: Final = 50e-6
 ROOM_C: Final = 20.0
+#: Fuel on its way to the tower, as to its density and heat (common practice, no source).
+FEED_C: Final = 50.0
 
 
 def resin_tower(basis: Basis) -> tuple[str, Inline] | None:
@@ -57,9 +59,24 @@ def add(basis: Basis, recipe: DryWash, tower_id: str, tower: Inline) -> None:
     book.add("tower_batches", float(batches), "count", {"V_tower": litres, "V_F": fuel})
     tank = basis.plant.with_role("strip")
     if tank is not None and tower.max_temperature_c is not None and "strip_set_point" in book:
-        hot, cool = book["strip_set_point"], tower.max_temperature_c
-        capacity = ester_capacity_j_k(fuel_kg(basis), 0.5 * (hot.value + cool))
-        add_cooling(basis, "cool_to_tower_time", tank, capacity, hot, (cool, "temperature"))
+        hot = book["strip_set_point"]
+        cool = _feed(basis, flow, tower.max_temperature_c) or (tower.max_temperature_c, "temperature")
+        capacity = ester_capacity_j_k(fuel_kg(basis), 0.5 * (hot.value + plain(cool)))
+        add_cooling(basis, "cool_to_tower_time", tank, capacity, hot, cool)
+
+
+def _feed(basis: Basis, flow: Figure, most_c: float) -> Figure | None:
+    """How warm the tank may be: a pump held back by the tower's restrictor warms what it sends."""
+    pump = basis.profile.pumps.get(basis.finish_pump or "")
+    if pump is None or pump.power_w is None:
+        return None
+    specific = heat.ester_specific_heat_j_kgk(FEED_C)
+    rho = density.ester_density_kg_m3(FEED_C, density.ESTER_DENSITY_15_KG_M3)
+    rise_k = mixing.through_flow_rise_k(pump.power_w, flow.value * rho, specific)
+    inputs: Inputs = {"P": (pump.power_w, "power"), "Q": flow, "ρ": (rho, "density")}
+    rise = basis.book.add("tower_pump_rise", rise_k, "temperature_difference", inputs)
+    made_from: Inputs = {"T_max": (most_c, "temperature"), "ΔT_P": rise}
+    return basis.book.add("tower_feed", most_c - rise.value, "temperature", made_from)
 
 
 def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -> Figure:

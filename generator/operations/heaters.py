@@ -87,5 +87,6 @@ def cool(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> 
     role = str(given["vessel"])
     thermometer = maker.plant.profile.vessels[maker.vessel(role)].thermometer
     label = thermometer.label if thermometer else maker.plant.label(maker.vessel(role))
-    data = {"thermometer": label, "set_point": maker.words.value(str(given["to"]))}
+    to = maker.words.fill(str(given["to"]))
+    data = {"thermometer": label, "set_point": maker.words.value(to)}
     maker.add("cool_until", data, equipment=(role,), **options)

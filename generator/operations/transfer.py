@@ -7,6 +7,7 @@ content.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -22,7 +23,8 @@ THROTTLES = ("needle", "globe")
 def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
     """From one vessel (or supply) to another.
 
-    Keys: from, to, via, outlet, until, expected, amount, lock, bond, watch, messages.
+    Keys: from, to, via, outlet, until, expected, amount, lock, bond, watch, messages, running (the wording of
+    a check right after a motor pump has started).
     """
     want = Want(
         maker.vessel(str(given["from"])),
@@ -164,6 +166,9 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
     if pump is not None:
         action = "work_pump" if maker.plant.profile.pumps[pump].kind == "hand" else "start_pump"
         maker.add(action, {**data, "pump": pump}, equipment=(pump,), **common)
+        if given.get("running") and maker.plant.profile.pumps[pump].kind != "hand":
+            checked = {**data, "pump": pump, **_first_sight(maker, data)}
+            maker.add(str(given["running"]), checked, equipment=(pump,), messages=("dead_head",), **common)
     destination = data["destination"]
     watched = maker.words.fill(str(given.get("watch", destination)))
     facts = {
@@ -176,6 +181,22 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
     if not extra["expected"]:
         extra["expected"] = step_words()["watch_until_expected"]["text"]
     maker.add("watch_until", facts, equipment=(destination,), **extra, **common)
+
+
+def _first_sight(maker: Maker, data: Mapping[str, Any]) -> dict[str, Any]:
+    """Which gauge shows a held-back flow soonest, and after what time it has moved by more than a mark.
+
+    One and a half marks of the gauge at the tower's flow; five minutes where neither is known (common
+    practice, no source).
+    """
+    profile, flow = maker.plant.profile, maker.figures.get("tower_flow")
+    gauges = {end: profile.vessels[end].gauge for end in data.values() if end in profile.vessels}
+    marks_m3 = {end: gauge.resolution_m3 for end, gauge in gauges.items() if gauge is not None}
+    if not marks_m3 or flow is None:
+        return {"seen": data["destination"], "soon": maker.words.shown(300.0, "time")}
+    seen = min(marks_m3, key=lambda end: marks_m3[end])
+    minutes = math.ceil(1.5 * marks_m3[seen] / flow.value / 60.0)
+    return {"seen": seen, "soon": maker.words.shown(60.0 * minutes, "time", "minimum")}
 
 
 def _emptied(maker: Maker, found: LineUp) -> str:

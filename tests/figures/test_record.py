@@ -206,6 +206,7 @@ AGAIN: dict[str, Callable[[Values], float]] = {
     "runaway_time": lambda v: v["C"] * (v["T_b"] - v["T_r"] - v["ΔT_d"]) / v["P"],
     "cool_to_preheat_time": cooling,
     "cool_to_tower_time": cooling,
+    "tower_feed": lambda v: v["T_max"] - v["ΔT_P"],
     "settled_temperature": lambda v: (
         v["T_a"] + (v["T_r"] - v["T_a"]) * exp(-v["U"] * v["A"] * v["t"] / v["C"])
     ),

@@ -272,3 +272,18 @@ def test_messages_about_shut_in_liquid_name_the_valve_that_lets_it_out() -> None
 
     assert avoid("quillmere", "trapped_liquid").startswith("Open [05] [11] [13] again")
     assert avoid("larkstead", "gravity_runs_on").endswith("before [5] opens again.")
+
+
+def test_a_pump_held_back_by_the_tower_is_watched_and_its_warming_counted() -> None:
+    """Derived: all of 0.37 kW into 75 L/h of fuel at 50 °C (857.8 kg/m3, 2.26 kJ/kgK); bed limit 60 °C."""
+    plant = Plant(edited("quillmere", {}))
+    book = compute(plant, react_pump=react_pump(plant), finish_pump="p2")
+    rise = 370.0 / (75e-3 / 3600.0 * 857.8 * 2262.0)
+    assert book["tower_pump_rise"].value == pytest.approx(rise, rel=5e-3)
+    assert book["tower_feed"].value == pytest.approx(60.0 - rise, abs=0.1)
+    steps = {p.id: p.steps for p in expand(plant, book).procedures}
+    watched = next(step for step in steps["dry-wash"] if step.action == "tower_flow")
+    assert "[F1]" in plain(watched.text) and "6 min" in plain(watched.text).replace("\xa0", " ")
+    assert "stop [P2] at once" in plain(watched.otherwise or "") and watched.messages == ("dead_head",)
+    cooled = next(step for step in steps["strip"] if step.action == "cool_until")
+    assert book["tower_feed"].text in plain(cooled.text)
