@@ -48,7 +48,7 @@ class OwnValues(Part):
     portion_share: Fraction | None = Field(default=None, ge=0.01, le=0.10)
     dissolving_most: Temperature | None = Field(default=None, ge=20, le=45)
     injection_share: Fraction | None = Field(default=None, ge=0.02, le=0.20)
-    injection_least: Time | None = Field(default=None, ge=60)
+    injection_least: Time | None = Field(default=None, ge=420, le=14400)
     again_methanol_share: Fraction | None = Field(default=None, ge=0.05, le=0.10)
     again_base_share: Fraction | None = Field(default=None, ge=0.10, le=0.20)
     ffa_single: Fraction | None = Field(default=None, le=0.15)
@@ -62,8 +62,8 @@ class OwnValues(Part):
     rain: Height | None = Field(default=None, le=1)
     bed_volumes: Rate | None = Field(default=None, ge=1, le=5)
     fuel_acid_value: float | None = Field(default=None, ge=0, le=0.45)
-    wash_distribution: float | None = Field(default=None, ge=1, le=1000)
-    wash_rest: Time | None = None
+    wash_distribution: float | None = Field(default=None, ge=1, le=10)
+    wash_rest: Time | None = Field(default=None, ge=600, le=86400)
     condenser_rise: TemperatureStep | None = Field(default=None, ge=1, le=40)
     pump_liquid: Volume | None = Field(default=None, le=0.1)
     suction_loss: Height | None = None

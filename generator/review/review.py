@@ -115,6 +115,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_pumps.tower_rating,
     rules_pumps.tower_flow,
     rules_oil.way_of_the_oil,
+    rules_oil.methanol_enough,
     rules_oil.acid_range,
     rules_oil.acid_rounds,
     rules_finish.settling_long_enough,

@@ -14,6 +14,19 @@ from generator.review.finding import Finding
 MOST_ACID_ROUNDS: Final = 3
 
 
+#: Least methanol that recipes use, share of the oil's volume (common practice, no source).
+LEAST_METHANOL_SHARE: Final = 0.18
+
+
+def methanol_enough(ctx: Context) -> Iterator[Finding]:
+    """Methanol near what the reaction itself uses up leaves oil unreacted."""
+    share, ratio = ctx.value("methanol_share"), ctx.value("methanol_ratio")
+    if share is not None and ratio is not None and share < LEAST_METHANOL_SHARE:
+        facts = {"share": ctx.stated(share, "fraction"), "ratio": ctx.most(ratio, "molar_ratio")}
+        facts["least"] = ctx.stated(LEAST_METHANOL_SHARE, "fraction")
+        yield ctx.finding("methanol-scarce", "warn", ("recipe", "methanol"), **facts)
+
+
 def acid_range(ctx: Context) -> Iterator[Finding]:
     """The acid step is for oil above the highest titration: its own limit has to lie above that."""
     most, highest = ctx.value("acid_highest_ffa"), ctx.value("ffa_highest")

@@ -130,6 +130,9 @@ def test_an_own_value_cannot_be_less_careful_than_the_formula_allows() -> None:
         {"injection_share": "50 %"},
         {"fire_mixing": "1"},
         {"high_limit_margin": "1 K"},
+        {"wash_distribution": "50"},
+        {"wash_rest": "1 min"},
+        {"injection_least": "2 min"},
         {"altitude": "0 m"},
     ):
         with pytest.raises(ValidationError):
