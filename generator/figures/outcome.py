@@ -76,7 +76,7 @@ def _recovery(basis: Basis) -> None:
         return
     bounded = clamped_c(boils.value, 40.0, 65.0)
     latent = heat.methanol_latent_heat_j_kg(bounded)
-    start = min(settled.value, bounded)
+    start = clamped_c(settled.value, 0.0, bounded)
     energy = stripping.recovery_energy_j(before.value, start, bounded, latent)
     inputs: Inputs = {"m_ME": before, "T_0": settled, "T_b": boils}
     basis.book.add("recovery_energy", energy, "energy", inputs)

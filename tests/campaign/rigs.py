@@ -378,7 +378,7 @@ class Rig:
         self.tree["site"] = {
             "altitude": f"{self.c.real('altitude', 0.0, 3000.0):.0f} m",
             "placement": indoors,
-            "ambient": {"lowest": "5 degC", "usual": "15 degC", "highest": "30 degC"},
+            "ambient": self._ambient(),
             "mains": {"voltage": "230 V", "circuit": "63 A", "residual_current_device": "yes"},
             "address": "Nowhere",
             "contacts": {
@@ -417,6 +417,10 @@ class Rig:
                 "flow": "1200 m3/h",
                 "draws_low_and_high": "yes",
             }
+
+    def _ambient(self) -> Tree:
+        lowest_c = self.c.pick("cold", (5, 12, -5, -20))
+        return {"lowest": f"{lowest_c} degC", "usual": f"{max(15, lowest_c)} degC", "highest": "30 degC"}
 
     def _recipe(self) -> None:
         base = self.c.pick("base", ("KOH", "NaOH"))
