@@ -8,6 +8,7 @@ from typing import Any
 
 import yaml
 
+from generator.operations.acts import resolved
 from generator.operations.facts import Facts, holds
 from generator.operations.maker import Maker
 from generator.operations.wording import mark_label, shutoff_labels, step_words
@@ -46,8 +47,12 @@ def scenes_for(known: Facts) -> dict[str, dict[str, Any]]:
 
 def _doable(steps: Iterable[Any], known: Facts) -> list[Any]:
     """Steps whose ``when`` holds, in the plain form: a sentence, or a condition and what to do."""
-    kept = [step for step in steps if isinstance(step, str) or holds(step.get("when"), known)]
+    kept = _kept(steps, known)
     return [step["say"] if isinstance(step, dict) and "say" in step else step for step in kept]
+
+
+def _kept(steps: Iterable[Any], known: Facts) -> list[Any]:
+    return [step for step in steps if isinstance(step, str) or holds(step.get("when"), known)]
 
 
 def places(plant: Plant) -> dict[str, str]:
@@ -72,10 +77,11 @@ def places(plant: Plant) -> dict[str, str]:
 
 def scene(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
     """All steps of one scene: what to do at once, then what follows."""
-    names, said = places(maker.plant), scenes_for(maker.known)[given]
+    names, said = places(maker.plant), scenes()[given]
     first = dict(options)
-    for step in (*said["do_now"], *said.get("then", ())):
-        maker.add("emergency", {"sentence": sentence(step, names)}, **first)
+    for step in _kept((*said["do_now"], *said.get("then", ())), maker.known):
+        acts = resolved(maker, step.get("acts") if isinstance(step, dict) else None)
+        maker.add("emergency", {"sentence": sentence(step, names), **acts}, **first)
         first.pop("messages", None)  # a warning stands before the first step only
 
 
@@ -83,5 +89,7 @@ def sentence(step: str | Mapping[str, str], names: Mapping[str, str]) -> str:
     """One sentence with places filled in; a condition comes first."""
     if isinstance(step, str):
         return step.format_map(names)
+    if "say" in step:
+        return step["say"].format_map(names)
     condition = step_words()["if_then"]["text"]
     return condition.format(condition=step["if"], action=step["then"]).format_map(names)

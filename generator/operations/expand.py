@@ -43,7 +43,7 @@ OPERATIONS: dict[str, Operation] = {
 }
 
 # What may stand beside an operation in a procedure file.
-OPTIONS = ("expected", "otherwise", "blank", "messages", "equipment", "valves")
+OPTIONS = ("expected", "otherwise", "blank", "messages", "equipment", "valves", "acts")
 BESIDE = ("when", "heading", "mark", "__line__")
 
 # Numbers of procedures by group: 21 is the first of "Run a batch". Letters would clash with painted labels.
@@ -146,6 +146,7 @@ def _procedure(
         ends=words.fill(told.get("ends", "")),
         unused=None if has else words.fill(data["unused"]),
         substances=tuple(told.get("substances", ())),
+        leaves=tuple(maker.vessel(role) for role in told.get("leaves", ())),
     )
 
 
@@ -171,5 +172,5 @@ def _expand_entry(maker: Maker, entry: Mapping[str, Any], name: str) -> None:
         raise ValueError(f"{maker.place}: {unknown or operations}")
     if operations:
         options = {key: entry[key] for key in OPTIONS if key in entry}
-        maker.operation = operations[0]
+        maker.operation, maker.wets = operations[0], ()
         OPERATIONS[operations[0]](maker, entry[operations[0]], options)

@@ -81,6 +81,7 @@ def _vessels(plant: Plant) -> dict[str, Any]:
 
     react, settle = plant.with_role("react"), plant.with_role("settle")
     finish = "strip" if plant.profile.recipe.stripping else "wash"
+    ester = "strip" if plant.profile.recipe.stripping else "settle"
     return {
         "overnight": plant.profile.recipe.settling.time_s >= 6 * 3600,
         "dry_spout": _drains_into_the_open(plant),
@@ -88,7 +89,7 @@ def _vessels(plant: Plant) -> dict[str, Any]:
         "separate_dryer": not same("dry", "react"),
         "separate_settler": not same("react", "settle"),
         "separate_finisher": plant.with_role(finish) is not None and not same("settle", finish),
-        "separate_washer": plant.with_role("wash") is not None and not same("settle", "wash"),
+        "separate_washer": plant.with_role("wash") is not None and not same(ester, "wash"),
         "react_heats": bool(react and react.vessel.heaters),
         "settle_heats": bool(settle and settle.vessel.heaters),
         "sees_layers": _gauge(plant, "settle") == "sight_tube",

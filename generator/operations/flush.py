@@ -39,7 +39,14 @@ def flush(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) ->
         maker.add(
             "flush_first", {**data, "other": given["first_to"]}, messages=("unfinished_holds_methanol",)
         )
-        moved = {**given["before"], "to": given["first_to"], "amount": twice, "until": f"{twice} has gone in"}
+        moved = {
+            **given["before"],
+            "to": given["first_to"],
+            "amount": twice,
+            "room": 2.0 * sum(known),
+            "until": f"{twice} has gone in",
+            "goal": {"taken": 2.0 * sum(known)},
+        }
         transfer(maker, moved, {})
     else:
         maker.add("flush_none", data, text=given["else"], messages=("unfinished_holds_methanol",))

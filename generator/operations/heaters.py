@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from generator.operations.acts import number
 from generator.operations.maker import Maker
 
 # Each duty has its own set point, high limit and computed time: one locked limit a duty.
@@ -55,6 +56,7 @@ def heat(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> 
             "vessel": role,
             "set_point": maker.words.value(set_point),
             "limit": maker.words.value(limit),
+            "set_point_c": number(maker, set_point),
         }
         maker.add("cover", data, equipment=(heater, role), messages=("element_must_be_covered",), **options)
         if part.high_limit is not None:
@@ -75,6 +77,8 @@ def _wait_for_heat(maker: Maker, role: str, set_point: str, time: str) -> None:
         "heater": heaters[0],
         "thermometer": thermometer.label,
         "set_point": maker.words.value(set_point),
+        "heated": maker.vessel(role),
+        "set_point_c": number(maker, set_point),
     }
     timed = maker.words.has(time, role)
     if timed:
@@ -88,5 +92,10 @@ def cool(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> 
     thermometer = maker.plant.profile.vessels[maker.vessel(role)].thermometer
     label = thermometer.label if thermometer else maker.plant.label(maker.vessel(role))
     to = maker.words.fill(str(given["to"]))
-    data = {"thermometer": label, "set_point": maker.words.value(to)}
+    data = {
+        "thermometer": label,
+        "set_point": maker.words.value(to),
+        "cooled": maker.vessel(role),
+        "set_point_c": number(maker, to),
+    }
     maker.add("cool_until", data, equipment=(role,), **options)

@@ -22,6 +22,7 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
         return
     added = [valve for valve in found.open if valve not in around.open]
     last = found.throttle or added[-1]
+    maker.wets = (react, can)
     data = {"can": can, "vessel": react, "valve": last, "pump": found.pump}
     common: dict[str, Any] = {"line_up": found.id}
     contact = str(given.get("contact", "methoxide_contact"))
@@ -50,7 +51,8 @@ def shut_in(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
         if line.from_.partition(".")[0] == vessel:
             for valve in line.valves:
                 if profile.valves[valve].kind != "check":
-                    maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **options)
+                    data = {"valve": valve, "hint": "", "stays": True}
+                    maker.add("close_valve", data, valves=(valve,), **options)
 
 
 def _guards(maker: Maker, found: LineUp, around: LineUp) -> None:

@@ -68,6 +68,7 @@ class Maker:
     place: Place
     operation: str = ""
     heading: str | None = None
+    wets: tuple[str, ...] = ()
     steps: list[Step] = field(default_factory=list)
     marks: dict[str, str] = field(default_factory=dict)
     warn_next: tuple[str, ...] = ()
@@ -101,6 +102,7 @@ class Maker:
                 hold=bool(extra.get("hold")),
                 heading=self._take_heading(),
                 line_up=extra.get("line_up"),
+                wets=self.wets,
                 data=values,
             )
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from generator.operations.acts import resolved
 from generator.operations.maker import Maker
 from generator.operations.wording import spout_valves
 
@@ -13,8 +14,9 @@ KINDS = ("do", "check", "read", "weigh", "pour", "sample", "wait", "record", "te
 
 
 def sentence(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
-    """One step in the procedure's own words."""
-    maker.add(maker.operation, text=given, **options)
+    """One step in the procedure's own words; what it does to the plant stands under ``acts``."""
+    said = {key: value for key, value in options.items() if key != "acts"}
+    maker.add(maker.operation, resolved(maker, options.get("acts")), text=given, **said)
 
 
 def hold(maker: Maker, given: str, options: Mapping[str, Any]) -> None:

@@ -37,6 +37,7 @@ class Step:
 
     ``text``, ``expected`` and ``otherwise`` may hold marks (see ``plain``). ``messages`` are keys of
     ``content/hazards/messages.yaml`` printed before the step. ``blank`` is what to write down, if anything.
+    ``wets`` are the vessels and supplies that the step's operation promises to touch, and no others.
     """
 
     number: str
@@ -54,12 +55,16 @@ class Step:
     hold: bool = False
     heading: str | None = None
     line_up: str | None = None
+    wets: tuple[str, ...] = ()
     data: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Procedure:
-    """One procedure as printed. ``unused`` says why a phase has no steps at this plant."""
+    """One procedure as printed. ``unused`` says why a phase has no steps at this plant.
+
+    ``leaves`` are vessels whose circulation still runs when it ends, for the next procedure to go on with.
+    """
 
     id: str
     number: str
@@ -74,6 +79,7 @@ class Procedure:
     unused: str | None = None
     substances: tuple[str, ...] = ()
     figures: tuple[str, ...] = ()
+    leaves: tuple[str, ...] = ()
 
     @property
     def line_ups(self) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from generator.operations.acts import goal, number
 from generator.operations.heaters import lock_heaters
 from generator.operations.maker import Maker
 from generator.operations.wording import step_words
@@ -23,8 +24,9 @@ THROTTLES = ("needle", "globe")
 def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
     """From one vessel (or supply) to another.
 
-    Keys: from, to, via, outlet, until, expected, amount, lock, bond, watch, messages, running (the wording of
-    a check right after a motor pump has started).
+    Keys: from, to, via, outlet, until, goal, expected, amount, room, lock, bond, watch, messages, running (a
+    check right after a motor pump has started). ``goal`` says in data what ``until`` says in
+    words, ``room`` the volume that ``amount`` names.
     """
     want = Want(
         maker.vessel(str(given["from"])),
@@ -38,6 +40,7 @@ def transfer(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any])
     if found is None:
         return
     data = {"source": want.source, "destination": want.destination}
+    maker.wets = (want.source, want.destination)
     _room_and_heaters(maker, given, data)
     _line_up_steps(maker, found, data, given.get("messages", ()))
     _run(maker, found, data, given)
@@ -57,9 +60,8 @@ def _room_and_heaters(maker: Maker, given: Mapping[str, Any], data: Mapping[str,
         lock_heaters(maker, given["lock"], {"messages": ("heater_locked_off_for_methanol",)})
     if given.get("amount"):
         amount = maker.words.fill(str(given["amount"]))
-        maker.add(
-            "room", {**data, "amount": amount}, equipment=(data["destination"],), messages=("overfill",)
-        )
+        facts = {**data, "amount": amount, "volume_m3": number(maker, given.get("room"), "volume")}
+        maker.add("room", facts, equipment=(data["destination"],), messages=("overfill",))
     if given.get("bond"):
         for vessel_id in (data["source"], data["destination"]):
             if vessel_id in maker.plant.tanks and maker.plant.profile.vessels[vessel_id].movable:
@@ -176,6 +178,7 @@ def _run(maker: Maker, found: LineUp, data: Mapping[str, Any], given: Mapping[st
         "watched": maker.vessel(watched),
         "until": maker.words.fill(str(given["until"]), {"emptied": _emptied(maker, found)}),
         "limit": maker.words.value("fill_limit", destination),
+        "goal": goal(maker, given["goal"]),
     }
     extra: dict[str, Any] = {"expected": given.get("expected"), "blank": given.get("blank")}
     if not extra["expected"]:
@@ -247,6 +250,7 @@ def circulate(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]
     if found is None:
         return
     data = {"source": vessel, "destination": vessel}
+    maker.wets = (vessel,)
     _line_up_steps(maker, found, data, given.get("messages", ()))
     maker.add(
         "start_circulation", {**data, "pump": found.pump}, equipment=(found.pump or "",), line_up=found.id
@@ -260,6 +264,7 @@ def check_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[s
     if found is None:
         return
     data = {"valves": found.open, "pump": found.pump, "vessel": vessel}
+    maker.wets = (vessel,)
     maker.add("check_all_open", data, valves=found.open, line_up=found.id)
     maker.add("check_runs", data, equipment=(found.pump or "", vessel), line_up=found.id)
 
@@ -269,4 +274,5 @@ def stop_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[st
     vessel = maker.vessel(str(given["vessel"]))
     found = maker.line_ups.get(Want(vessel, vessel))
     if found is not None:
+        maker.wets = (vessel,)
         _secure(maker, found)

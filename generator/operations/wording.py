@@ -178,7 +178,12 @@ def job_title(job: str) -> str:
 
 
 def shutoff_labels(plant: Plant, vessel: str) -> list[str]:
-    """Painted labels of the valves that shut a vessel (or role) in: on each line the first but a throttle."""
+    """Painted labels of the valves that shut a vessel (or role) in."""
+    return [plant.profile.valves[valve].label for valve in shutoff_valves(plant, vessel)]
+
+
+def shutoff_valves(plant: Plant, vessel: str) -> list[str]:
+    """The valves that shut a vessel (or role) in: on each line the first but a throttle."""
     profile = plant.profile
     tank = plant.with_role(vessel)
     vessel = tank.id if tank else vessel
@@ -192,7 +197,7 @@ def shutoff_labels(plant: Plant, vessel: str) -> list[str]:
     for hose in profile.hoses.values():
         if hose.fixed.partition(".")[0] == vessel:
             found += hose.valves[:1]
-    return [profile.valves[valve].label for valve in dict.fromkeys(found)]
+    return list(dict.fromkeys(found))
 
 
 def spout_valves(plant: Plant, vessel_id: str) -> list[str]:

@@ -8,15 +8,22 @@ from datetime import date
 from pathlib import Path
 
 from generator.figures.compute import compute
+from generator.figures.record import FigureBook
 from generator.handbook.book import Book
-from generator.operations.expand import expand, react_pump
+from generator.operations.expand import Expanded, expand, react_pump
 from generator.operations.maker import LineUps
 from generator.plant.lineup import Want
 from generator.plant.plant import Plant
 from generator.plant.routes import TOWERS
 from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded, load
-from generator.review.review import review
+from generator.rehearsal.campaign import rehearse
+from generator.review import rehearsed
+from generator.review.finding import Finding
+from generator.review.review import ranked, review
+
+#: A survey breaks the batch off at every so-manieth step; the tests of the demonstration rigs at every one.
+BREAK_EVERY = 23
 
 
 @dataclass(frozen=True)
@@ -31,8 +38,11 @@ class Survey:
         return sum(finding.stops for finding in self.book.findings)
 
 
-def survey(path: Path, today: date | None = None) -> Survey:
-    """Loads, computes, expands and reviews. Raises FillmarkError where the profile cannot be used at all."""
+def survey(path: Path, today: date | None = None, breaks: int = BREAK_EVERY) -> Survey:
+    """Loads, computes, expands, reviews and rehearses, the batch broken off at every ``breaks``-th step.
+
+    Raises FillmarkError where the profile cannot be used at all.
+    """
     loaded = load(path)
     plant = Plant(loaded.profile)
     try:
@@ -43,8 +53,16 @@ def survey(path: Path, today: date | None = None) -> Survey:
     findings = review(
         loaded, plant, figures, tuple(expanded.line_ups.values()), expanded.problems, expanded.missing, today
     )
+    if not any(finding.stops for finding in findings):
+        findings = ranked((*findings, *_rehearsed(plant, figures, expanded, breaks)))
     book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings)
     return Survey(book)
+
+
+def _rehearsed(plant: Plant, figures: FigureBook, expanded: Expanded, breaks: int) -> tuple[Finding, ...]:
+    """Findings of the printed steps executed on a model; asked only of a plant that the review lets pass."""
+    report = rehearse(plant, figures, expanded.procedures, every=breaks)
+    return rehearsed.findings(plant, expanded.procedures, report.violations)
 
 
 def finish_pump(plant: Plant) -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Final
 
@@ -150,7 +151,12 @@ def review(
     context = Context(loaded, plant, figures, line_ups, refused, lacking)
     found = [finding for rule in RULES for finding in rule(context)]
     day = today or date.today()  # noqa: DTZ011 - the date on the wall is the place's own
-    return tuple(sorted(accept(context, found, day), key=_rank))
+    return ranked(accept(context, found, day))
+
+
+def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The worst first, then as they stand in the file."""
+    return tuple(sorted(findings, key=_rank))
 
 
 def _rank(finding: Finding) -> tuple[int, Place, str, tuple[str, ...]]:

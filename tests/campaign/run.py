@@ -18,6 +18,9 @@ from generator.register.survey import survey
 from tests.campaign.choices import Choices, shrunk
 from tests.campaign.rigs import profile_text
 
+#: A random rig's batch is broken off at every so-manieth step.
+FEW_BREAKS = 97
+
 
 @dataclass(frozen=True)
 class Outcome:
@@ -32,7 +35,7 @@ def outcome(choices: Choices, folder: Path) -> Outcome:
     path = folder / "rig.yaml"
     path.write_text(profile_text(choices), encoding="utf-8")
     try:
-        found = survey(path).book.findings
+        found = survey(path, breaks=FEW_BREAKS).book.findings
     except FillmarkError as error:
         if all(problem.place and problem.what and problem.mend for problem in error.problems):
             return Outcome("refused", tuple(sorted({problem.code for problem in error.problems})))

@@ -86,7 +86,9 @@ def test_a_sound_acid_step_gives_nothing_but_notes(changed: Change) -> None:
 
 def test_every_rule_has_words_and_a_case() -> None:
     elsewhere = {"cool-before-tower", "side-outlet", "S39-throttled", "figure-missing", "line-up-refused"}
-    assert {case.rule for case in CASES} | elsewhere == set(WORDS)
+    # What the rehearsal finds has its cases in its own tests.
+    reviewed = {rule for rule in WORDS if not rule.startswith("rehearsal-")}
+    assert {case.rule for case in CASES} | elsewhere == reviewed
     parts = {"what", "mend", "acceptable", "source"}
     assert {rule for rule, entry in WORDS.items() if set(entry) - {"elsewhere"} != parts} == set()
     assert all(isinstance(entry["acceptable"], bool) for entry in WORDS.values())
