@@ -14,6 +14,8 @@ from markupsafe import Markup
 from generator.handbook import hazards, levels, numbers, process, tables, wiring
 from generator.handbook.book import GROUPS, Book, Issue
 from generator.handbook.document import Document, Hung, Kind, fingerprint
+from generator.handbook.drawing import legend
+from generator.handbook.drawing.drawings import Drawing, plant_drawing
 from generator.handbook.marks import MARKS, clean, tag, valued
 from generator.handbook.render import SHEETS_FILE, interface, marked, render, render_markdown
 from generator.operations.emergency import places, scenes_for
@@ -31,7 +33,7 @@ _ANCHOR = re.compile(rf'href="{re.escape(SHEETS_FILE)}#([a-z0-9-]+)"')
 class Page:
     """One page without its frame: no issue number, date or page number is in ``body_html``.
 
-    A ``short`` one needs no sheet of its own on paper.
+    A ``short`` one needs no sheet of its own on paper; ``sheet`` says how a drawing's lies (upright, lying).
     """
 
     id: str
@@ -40,6 +42,7 @@ class Page:
     body_html: str
     kind: Kind = "page"
     short: bool = False
+    sheet: str = ""
 
     @property
     def file(self) -> str:
@@ -74,8 +77,9 @@ def pages(
     cards: Sequence[Hung] = (),
 ) -> list[Page]:
     """Every page in reading order; ``cards`` are listed under Paperwork. The issue changes no body."""
-    entries = list(_entries(book))
-    context = _context(book, cards, [entry.page for entry in entries])
+    drawing = plant_drawing(book.plant)
+    entries = list(_entries(book, drawing))
+    context = _context(book, cards, [entry.page for entry in entries]) | {"drawing": drawing}
     done = {entry.page.id: _render(entry, context) for entry in entries if entry.page.id != "page-sheets"}
     used = _uses(done.values())
     out = []
@@ -85,7 +89,7 @@ def pages(
     return out
 
 
-def _entries(book: Book) -> Iterator[_Entry]:
+def _entries(book: Book, drawing: Drawing) -> Iterator[_Entry]:
     known = facts(book.plant)
     for group in GROUPS:
         for spec in _specification()[group]:
@@ -101,7 +105,8 @@ def _entries(book: Book) -> Iterator[_Entry]:
                     page = Page(f"page-hazard-{key.replace('_', '-')}", entry["title"], group, "")
                     yield _Entry(page, spec["template"], {"substance": entry})
             else:
-                yield _Entry(Page(spec["id"], spec["title"], group, ""), spec["template"], {})
+                sheet = ("lying" if drawing.lying else "upright") if spec.get("sheet") else ""
+                yield _Entry(Page(spec["id"], spec["title"], group, "", sheet=sheet), spec["template"], {})
 
 
 def _render(entry: _Entry, context: Mapping[str, Any]) -> Page:
@@ -154,6 +159,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "follows": _follows(book, known, known_places, every),
         "place": known_places,
         "fill": lambda sentence: marked(hazards.filled(sentence, known_places)),
+        "drawing_words": legend.words(),
         "equipment": [maker(book) for maker in tables.EQUIPMENT],
         "inventory": tables.inventory(book),
         "safety_table": tables.safety(book),

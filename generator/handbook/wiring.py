@@ -11,9 +11,11 @@ from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Card
 from generator.handbook.card_lineup import lineup_cards
+from generator.handbook.drawing.drawings import Drawing, line_up_drawing
 from generator.handbook.marks import clean, tag
 from generator.handbook.render import interface
 from generator.handbook.tables import Table, Words, table
+from generator.operations.steps import plain
 from generator.plant.lineup import LineUp, Stream
 
 
@@ -23,6 +25,8 @@ class LineUpView:
 
     id: str
     title: str
+    name: str
+    drawing: Drawing
     heaters: Markup
     streams: Table
     groups: tuple[Markup, ...]
@@ -85,9 +89,12 @@ def _view(book: Book, line_up: LineUp, card: Card) -> LineUpView:
     found = _HEATERS.search(str(card.head))
     groups = tuple(Markup(_HEADING.sub(r"\g<1>3", str(group))) for group in card.groups)  # noqa: S704
     figures = (book.figures.get(figure_id) for figure_id in card.figures)
+    named = f"{card.title}: {title(book, line_up)}"
     return LineUpView(
         id=f"line-up-{line_up.id}",
-        title=f"{card.title}: {title(book, line_up)}",
+        title=named,
+        name=plain(named),
+        drawing=line_up_drawing(book.plant, line_up, plain(named)),
         heaters=Markup(found[0]) if found else Markup(""),  # noqa: S704
         streams=_streams(book, line_up),
         groups=groups,

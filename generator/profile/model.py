@@ -33,6 +33,22 @@ class Paper(Part):
     cards: Literal["A4", "A5", "Letter", "half_Letter"] = "A4"
 
 
+class Position(Part):
+    """Where a piece of equipment stands in the drawing, counted from 1 at the top left.
+
+    Row 0 is the band above the vessels, for pumps, towers and the like.
+    """
+
+    column: int = Field(ge=1, le=40)
+    row: int | None = Field(default=None, ge=0, le=4)
+
+
+class DrawingWishes(Part):
+    """What the owner wants of the plant drawing; everything else is computed."""
+
+    positions: dict[Id, Position] = Field(default_factory=dict)
+
+
 class Profile(Part):
     """Top level. Equipment sections map a stable id to a part; a label may change, an id never does."""
 
@@ -60,3 +76,4 @@ class Profile(Part):
     condensers: dict[Id, Condenser] = Field(default_factory=dict)
     accepted: list[AcceptedDeviation] = Field(default_factory=list)
     routes: list[PinnedRoute] = Field(default_factory=list)
+    drawing: DrawingWishes = DrawingWishes()

@@ -41,6 +41,7 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
         *_pinned_lines(profile, broken),
         *_accepted(profile, broken),
         *_emergency_stop(profile, broken),
+        *_drawn_places(profile, broken),
         *_washing(profile, broken),
         *_three_way_ports(profile),
         *_labels(profile),
@@ -226,6 +227,19 @@ def _accepted(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
         if where and where not in known and where.partition(".")[0] not in broken:
             facts = {"text": where, "near": _near(where, known)}
             yield "no_such_equipment", ("accepted", index, "where"), facts
+
+
+def _drawn_places(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
+    """What the owner pins in the drawing; the band over the vessels is no place for a vessel."""
+    blocks = {*profile.pumps, *profile.inline, *profile.condensers, *profile.supplies}
+    blocks |= {id_ for id_, valve in profile.valves.items() if valve.positions}
+    for id_, place in profile.drawing.positions.items():
+        path = ("drawing", "positions", id_)
+        if id_ not in blocks and id_ not in profile.vessels and id_ not in broken:
+            facts = {"text": id_, "near": _near(id_, blocks | set(profile.vessels))}
+            yield "no_such_drawn_part", path, facts
+        elif id_ in profile.vessels and place.row == 0:
+            yield "vessel_in_band", path, {"text": id_}
 
 
 def _emergency_stop(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
