@@ -65,7 +65,7 @@ def _drying(basis: Basis) -> None:
     book.add("water_soap", harm.soap_kg, "mass", {"m_w": mass})
     book.add("water_base", harm.base_pure_kg, "weighed_mass", {"m_w": mass})
     set_point, ambient_c = book["drying_set_point"], basis.site.ambient.lowest_c
-    if not tank.vessel.heaters or set_point.value < ambient_c:
+    if not tank.vessel.heaters or set_point.value < ambient_c or mass.value == 0.0:
         return
     power = book[f"{tank.id}.element_power"]
     answer = drying.drying_time(mass.value, power.value, basis.loss_w_k(tank), ambient_c, set_point.value)

@@ -85,7 +85,7 @@ def _drop(book: Book, subject: str) -> str:
     """Size and temperature of a row of the settling table, as printed."""
     w = Words(book)
     micrometres, _, warm = subject.removeprefix(DROP).partition("_at_")
-    size = w.quantity(int(micrometres) * 1e-6, "length")
+    size = w.quantity(int(micrometres) * 1e-6, "drop_size")
     return f"{size}, {w.quantity(float(warm), 'temperature')}"
 
 

@@ -60,7 +60,7 @@ def settling_table(book: Book) -> Table:
     for drop in DROPS_UM:
         cells = [book.figures.get(f"{subject(drop, warm)}.drop_time") for warm in WARM_C]
         if all(cells):
-            rows.append((w.quantity(drop * 1e-6, "length"), *(valued(cell) for cell in cells)))
+            rows.append((w.quantity(drop * 1e-6, "drop_size"), *(valued(cell) for cell in cells)))
     heads = (Column(w.quantity(float(warm), "temperature"), number=True) for warm in WARM_C)
     return replace(made, columns=(made.columns[0], *heads), rows=tuple(rows))
 
@@ -120,11 +120,11 @@ def _limit_words(book: Book, test: str, limit: PassLimit | None) -> str:
         return str(words["passed"])
     if limit.greatest == 0.0:
         return str(words["nothing"])
-    units = book.profile.units
-    most = quantities.show(limit.greatest, quantity, units=units, rounding="maximum").text
+    units, each = book.profile.units, 1e6 if quantity == "parts_per_million" else 1.0
+    most = quantities.show(each * limit.greatest, quantity, units=units, rounding="maximum").text
     if limit.least == 0.0:
         return str(words["most"].format(greatest=most))
-    least = quantities.show(limit.least, quantity, units=units, rounding="minimum").text
+    least = quantities.show(each * limit.least, quantity, units=units, rounding="minimum").text
     return str(words["between"].format(least=least, greatest=most))
 
 

@@ -13,7 +13,7 @@ import yaml
 
 from generator import quantities
 from generator.figures.record import Figure
-from generator.handbook import numbers, tables
+from generator.handbook import numbers, process, tables
 from generator.handbook.book import Book, Issue
 from generator.handbook.cards import cards
 from generator.handbook.marks import anchor, tag
@@ -136,6 +136,19 @@ def test_every_link_to_a_sheet_arrives(rig: str) -> None:
     for page in pages(made, ISSUE, ()):
         for target in LINK.findall(page.body_html):
             assert target in known or target.startswith("sheets-"), (page.id, target)
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_no_page_prints_a_number_that_nobody_can_read(rig: str) -> None:
+    for page in pages(book(rig), ISSUE, ()):
+        assert not re.findall(r"\d\.\d{6,}", TAG.sub(" ", page.body_html)), page.id
+
+
+def test_the_tests_table_holds_soap_against_the_figure_of_record() -> None:
+    made = book("quillmere")
+    (soap,) = [row for row in process.tests_table(made).rows if row[0] == "Soap"]
+    assert f"{made.figures['soap_to_tower'].text} or less" in soap
+    assert f"{made.figures['soap_in_fuel'].text} or less" in soap
 
 
 def test_an_own_value_shows_on_its_sheet_on_what_it_makes_and_on_the_list() -> None:

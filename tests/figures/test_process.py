@@ -275,6 +275,7 @@ def test_all_water_that_the_profile_takes_can_be_computed(book_of: BookOf, water
     for name in ("quillmere", "larkstead"):
         book = book_of(name, {"feedstock.usual_water": water})
         assert book["usual_water"].own and book["oil_water"].value >= 0.0
+        assert ("drying_least" in book) is (water != "0 %")
 
 
 def test_water_above_what_the_formulas_hold_for_is_refused_where_it_stands() -> None:
