@@ -117,7 +117,8 @@ def _check_hose(model: Model, state: State, step: Step) -> Done:
 
 def _lock(model: Model, state: State, step: Step) -> Done:
     heater = step.data["heater"]
-    return replace(state, on=state.on - {heater}, locked=state.locked | {heater}), ()
+    taken_away: Faults = (Fault("other-batch", (heater,)),) if heater in state.on & state.others else ()
+    return replace(state, on=state.on - {heater}, locked=state.locked | {heater}), taken_away
 
 
 def _unlock(model: Model, state: State, step: Step) -> Done:
@@ -161,7 +162,7 @@ def _prove_fill(model: Model, state: State, step: Step) -> Done:
 
 def _can_under_hose(model: Model, state: State, step: Step) -> Done:
     """What stands in the pipes may run out of this hose, and no vessel's liquid with it."""
-    return replace(state, let_out=state.let_out | {step.data["hose"]}, wets=frozenset()), ()
+    return replace(state, let_out=state.let_out | {step.data["hose"]}, wets=state.others), ()
 
 
 def _can_away(model: Model, state: State, step: Step) -> Done:
@@ -335,7 +336,7 @@ def taken(model: Model, state: State, step: Step) -> Done:
     """The state after one step, and what the step itself found wrong; KeyError for an unknown action."""
     action = ACTIONS[step.action]
     if step.wets:
-        state = replace(state, wets=frozenset(step.wets))
+        state = replace(state, wets=frozenset(step.wets) | state.others)
     if step.line_up != state.line_up:
         since = snapshot(state) if step.line_up else state.since
         state = replace(state, line_up=step.line_up, since=since)

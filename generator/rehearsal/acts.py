@@ -32,7 +32,7 @@ def _opens(model: Model, state: State, acts: Acts) -> Done:
     out = {id_: line for id_, line in lines.items() if valves & set(line.valves)}
     owners = frozenset(line.from_.partition(".")[0] for line in out.values())
     after = _set(state, acts["opens"], "open")
-    return replace(after, let_out=state.let_out | out.keys(), wets=owners), ()
+    return replace(after, let_out=state.let_out | out.keys(), wets=owners | state.others), ()
 
 
 def _closes(model: Model, state: State, acts: Acts) -> Done:
@@ -103,12 +103,7 @@ def _pours(model: Model, state: State, acts: Acts) -> Done:
 def _finds(model: Model, state: State, acts: Acts) -> Done:
     if acts["finds"] == "empty":
         vessel = acts["in"]
-        tank = model.tank(vessel)
-        outlets = [
-            port for port in tank.vessel.ports if model.hydraulics.piping.network.draws(f"{vessel}.{port}")
-        ]
-        heel = min((tank.heel_m3(port) for port in outlets), default=0.0)
-        most = heel + EMPTY_SHARE * tank.capacity_m3
+        most = model.heel_m3(vessel) + EMPTY_SHARE * model.tank(vessel).capacity_m3
         volume = state.volume_m3(vessel)
         return state, (Fault("not-empty", (vessel,), volume, most, "volume"),) if volume > most else ()
     off = off_normal(model, state)

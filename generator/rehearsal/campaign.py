@@ -13,6 +13,7 @@ from generator.rehearsal.checks import LETS_OUT
 from generator.rehearsal.model import Model
 from generator.rehearsal.motion import advance
 from generator.rehearsal.run import Moment, Rehearsal, as_found
+from generator.rehearsal.stages import StagePair, stage_pairs
 from generator.rehearsal.state import State
 from generator.rehearsal.supply import stocked
 from generator.rehearsal.violation import Violation
@@ -28,11 +29,15 @@ SOMETIMES: Final = ("acid-step", "first-start")
 
 @dataclass(frozen=True)
 class Report:
-    """What was run, what was wrong (nothing: all of it held), the moments of the one batch."""
+    """What was run, what was wrong (nothing: all of it held), the moments of the one batch.
+
+    ``stages`` tells of each pair of stages whether two batches may be in them at once.
+    """
 
     runs: tuple[str, ...]
     violations: tuple[Violation, ...]
     batch: tuple[Moment, ...]
+    stages: tuple[StagePair, ...] = ()
 
 
 def rehearse(plant: Plant, figures: FigureBook, procedures: Sequence[Procedure], every: int = 1) -> Report:
@@ -48,7 +53,12 @@ def rehearse(plant: Plant, figures: FigureBook, procedures: Sequence[Procedure],
     if every:
         made += breaks(model, procedures, batch.moments, every)
     violations = dict.fromkeys(violation for run in made for violation in run.violations)
-    return Report(tuple(dict.fromkeys(run.name for run in made)), tuple(violations), tuple(batch.moments))
+    return Report(
+        tuple(dict.fromkeys(run.name for run in made)),
+        tuple(violations),
+        tuple(batch.moments),
+        stage_pairs(model, procedures, batch.moments),
+    )
 
 
 def order(procedures: Sequence[Procedure]) -> list[str]:

@@ -77,6 +77,12 @@ class Model:
         """A vessel with its geometry."""
         return self.plant.tanks[vessel]
 
+    def heel_m3(self, vessel: str) -> float:
+        """What no outlet of a vessel reaches, m³; 0 where it has none."""
+        tank, draws = self.tank(vessel), self.hydraulics.piping.network.draws
+        outlets = [port for port in tank.vessel.ports if draws(f"{vessel}.{port}")]
+        return min((tank.heel_m3(port) for port in outlets), default=0.0)
+
     @cached_property
     def hand_pumps(self) -> frozenset[str]:
         """Pumps that stop with whoever works them."""

@@ -34,7 +34,7 @@ class State:
     stand full · kept: valves left off their normal position on purpose · hand: kg weighed, not yet poured ·
     away, brought: what left the plant and came from outside, so that nothing gets lost · since: volumes (m³)
     when the line-up began · wets: what the operation promises to touch · let_out: spouts opened on
-    purpose · done: vessels just run down.
+    purpose · done: vessels just run down · others: vessels, pumps and heaters that another batch needs.
     """
 
     contents: Mapping[str, Contents]
@@ -57,6 +57,7 @@ class State:
     wets: frozenset[str] | None = None
     let_out: frozenset[str] = frozenset()
     done: frozenset[str] = frozenset()
+    others: frozenset[str] = frozenset()
     time_s: float = 0.0
 
     def volume_m3(self, vessel: str) -> float:

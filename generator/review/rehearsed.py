@@ -16,6 +16,7 @@ from generator.rehearsal.violation import Violation
 from generator.review.finding import Finding
 
 BREAK: Final = "break-"
+BESIDE: Final = "beside-"
 
 
 @cache
@@ -29,6 +30,8 @@ def run_title(run: str) -> str:
     """What a run is called; a break names the step after which it happened."""
     if run.startswith(BREAK):
         return _words()["break"].format(step=run.removeprefix(BREAK))
+    if run.startswith(BESIDE):
+        return _words()["beside"]
     return _words()[run]
 
 

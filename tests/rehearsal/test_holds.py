@@ -11,6 +11,7 @@ import pytest
 from generator.operations.steps import Step
 from generator.rehearsal.campaign import broken_off, rehearse
 from generator.rehearsal.checks import MASS_CLOSES
+from tests.operations.test_variants import VARIANTS
 from tests.rehearsal.conftest import (
     RIGS,
     Edit,
@@ -60,12 +61,14 @@ def test_the_model_comes_to_the_volumes_of_the_figures(name: str) -> None:
     assert glycerin["glycerol"] == pytest.approx(rig.figures["balance_glycerol"].value, rel=0.03)
 
 
-SOUR = {
-    "recipe.acid_step": {
-        "methanol": {"percent": "20 %", "measured_at": "20 degC"},
-        "set_point": "50 degC", "time": "2 h", "settling": "4 h",
-    },
-}  # fmt: skip
+@pytest.mark.parametrize("name", VARIANTS)
+def test_a_rig_that_lacks_or_has_other_things_holds(name: str) -> None:
+    rig = changed(*VARIANTS[name])
+    report = rehearse(rig.plant, rig.figures, rig.procedures, every=40)
+    assert report.violations == ()
+    if "acid" in name:
+        assert "acid-step" in report.runs
+
 
 #: Spoilt procedures: rig, procedure, what is done to it, the rule that must come up, the action of its step.
 SPOILT: list[tuple[str, str, Edit, str, str]] = [
