@@ -113,7 +113,7 @@ def test_check_as_json(rig: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["check", "--json", str(rig)]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["schema"] == 1 and data["problems"] == [] and data["findings"]
-    assert {"rule", "severity", "what", "where", "mend", "source"} == set(data["findings"][0])
+    assert {"rule", "severity", "accepted", "what", "where", "mend", "source"} == set(data["findings"][0])
     lines = swap(rig, *TEN)
     assert cli.main(["check", "--json", str(rig)]) == 2
     out, err = capsys.readouterr()

@@ -37,7 +37,17 @@ SHAPE: dict[str, Any] = {
             "steps": [{"number": str, "text": str, "operation": str, "equipment": [str], "valves": [str]}],
         }
     ],
-    "findings": [{"rule": str, "severity": str, "what": str, "where": str, "mend": str, "source": str}],
+    "findings": [
+        {
+            "rule": str,
+            "severity": str,
+            "accepted": (dict, type(None)),
+            "what": str,
+            "where": str,
+            "mend": str,
+            "source": str,
+        }
+    ],
     "documents": [{"id": str, "kind": str, "title": str, "file": str, "fingerprint": str}],
 }
 FIGURE = {"value": float, "unit": str, "shown": str, "formula": str, "inputs": list, "source": str}
