@@ -83,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
     issue = command("issue", _issue)
     issue.add_argument("profile", metavar="PROFILE", type=Path, help=text["profile"])
     issue.add_argument("--draft", action="store_true", help=text["draft"])
+    issue.add_argument("--cards", choices=("all", "changed"), default="all", help=text["cards"])
     issue.add_argument("--approved", metavar="NAME", default="", help=text["approved"])
     issue.add_argument("--reason", metavar="TEXT", default="", help=text["reason"])
     issue.add_argument("--until", metavar="DATE", default="", help=text["until"])
@@ -120,7 +121,14 @@ def _issue(options: argparse.Namespace) -> int:
     approval = Approval(options.approved, options.reason, options.until)
     try:
         with _Shown() as progress:
-            result = make_handbook(options.profile, options.out, options.draft, progress, approval=approval)
+            result = make_handbook(
+                options.profile,
+                options.out,
+                options.draft,
+                progress,
+                approval=approval,
+                changed_cards=options.cards == "changed",
+            )
     except Stopped as stopped:
         _review(stopped.found, sys.stderr, most="stop")
         _complain(words()["stopped"], count=stopped.found.stops)
@@ -250,6 +258,7 @@ def _refused(error: FillmarkError) -> int:
 
 def _done(result: Result) -> None:
     from generator.publish import native
+    from generator.register import notice_text
 
     facts = {"number": result.issue.number, "date": result.issue.date, "folder": result.folder}
     if result.unchanged:
@@ -263,6 +272,15 @@ def _done(result: Result) -> None:
     else:
         _say(words()["issued"], **facts)
         _say(words()["cards_new" if result.cards else "cards_none"], cards=", ".join(result.cards))
+    if result.changed_cards:
+        _say(words()["cards_changed"], file=result.changed_cards)
+    if result.ended:
+        facts = {"number": result.ended.number, "until": result.ended.until}
+        _complain(words()["temporary_ended"], **facts)
+    if result.notice:
+        print()
+        for line in notice_text.lines(result.notice, brief=True):
+            print(_line(line))
     if result.missing:
         command = native.install_command(native.this_platform())
         template = words()["no_pdf" if command else "no_pdf_unknown"]

@@ -6,9 +6,10 @@ laying out a page.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
+from itertools import accumulate, combinations, pairwise
 from typing import Any
 
 from markupsafe import Markup
@@ -18,7 +19,8 @@ from generator.handbook.book import Issue
 from generator.handbook.card import Card
 from generator.handbook.desk import words
 from generator.problems import FillmarkError, Problem
-from generator.publish import pdf
+from generator.publish import pdf, rendered
+from generator.publish.joined import joined
 
 STYLES = ("tokens.css", "base.css", "cards.css")
 # From the largest type to the smallest; the second is tried first.
@@ -64,17 +66,44 @@ def fitted(cards: Sequence[Card], issue: Issue, progress: Progress | None = None
     return sheets
 
 
-def cards_pdf(sheets: Sequence[Sheet], issue: Issue) -> bytes:
-    """All sheets in one PDF/UA-1 file, a page each. Raises FillmarkError if that is not what comes out."""
-    document = pdf.layout(html(sheets, issue), STYLES)
-    if len(document.pages) != len(sheets):
-        raise FillmarkError([_too_long(sheets[0].card)])
-    return pdf.write(document, "|".join(sheet.card.fingerprint for sheet in sheets)[:200])
-
-
 def card_pdf(sheet: Sheet, issue: Issue) -> bytes:
-    """One card's own PDF."""
-    return cards_pdf([sheet], issue)
+    """One card as a PDF/UA-1 file of one page. Raises FillmarkError if that is not what comes out."""
+    document = pdf.layout(html([sheet], issue), STYLES)
+    if len(document.pages) != 1:
+        raise FillmarkError([_too_long(sheet.card)])
+    return pdf.write(document, sheet.card.fingerprint)
+
+
+def cards_pdf(sheets: Sequence[Sheet], made: Sequence[bytes]) -> bytes:
+    """All sheets in one PDF/UA-1 file, a page each, put together from each card's own."""
+    titles = [sheet.card.title for sheet in sheets]
+    return joined(made, titles, f"{words()['ui']['all']} – {sheets[0].card.plant}")
+
+
+def fit_key(card: Card, issue: Issue) -> str:
+    """Names the outcome of fitting a card: it hangs on all that is printed and on the paper."""
+    most = str(card.too_many_lines)
+    return rendered.key("fit", html([Sheet(card, USUAL, _foot(card, issue))], issue), card.paper, most)
+
+
+def pdf_key(sheet: Sheet, issue: Issue) -> str:
+    """Names a card's own PDF."""
+    return rendered.key("card", html([sheet], issue), sheet.card.fingerprint)
+
+
+def fit_text(sheets: Sequence[Sheet]) -> bytes:
+    """How one card was fitted: of each sheet, how many groups and the variant of its type."""
+    return json.dumps([[len(sheet.card.groups), sheet.variant] for sheet in sheets]).encode()
+
+
+def fit_again(card: Card, issue: Issue, text: bytes) -> list[Sheet]:
+    """The sheets of a card that was fitted before, from what ``fit_text`` said."""
+    parts = json.loads(text)
+    bounds = list(accumulate(count for count, _ in parts))[:-1]
+    pieces = card.split(bounds) if bounds else [card]
+    return [
+        Sheet(piece, variant, _foot(piece, issue)) for piece, (_, variant) in zip(pieces, parts, strict=True)
+    ]
 
 
 def _too_long(card: Card) -> Problem:

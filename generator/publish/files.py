@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
@@ -71,6 +73,9 @@ def _replace(fresh: Path, folder: Path) -> None:
     if not folder.exists():
         fresh.replace(folder)
         return
+    if _exchanged(fresh, folder):
+        shutil.rmtree(fresh, ignore_errors=True)
+        return
     old = Path(tempfile.mkdtemp(prefix=f".{folder.name[:40]}.old.", dir=folder.parent))
     folder.replace(old / "was")
     try:
@@ -80,6 +85,24 @@ def _replace(fresh: Path, folder: Path) -> None:
         old.rmdir()
         raise
     shutil.rmtree(old, ignore_errors=True)
+
+
+# Exchanging two names in one go: the call by system, and its arguments before and after the two paths.
+_AT_HERE, _EXCHANGE = -100, 2
+_CALLS = {"linux": ("renameat2", True), "darwin": ("renamex_np", False)}
+
+
+def _exchanged(one: Path, other: Path) -> bool:
+    """Swaps two folders so that at no moment either name is missing; False where the system cannot."""
+    name, at_folders = _CALLS.get(sys.platform, ("", False))
+    try:
+        call = getattr(ctypes.CDLL(None, use_errno=True), name)
+    except (AttributeError, OSError, TypeError):
+        return False
+    first, second = os.fsencode(one), os.fsencode(other)
+    if at_folders:
+        return int(call(_AT_HERE, first, _AT_HERE, second, _EXCHANGE)) == 0
+    return int(call(first, second, _EXCHANGE)) == 0
 
 
 Content = bytes | Path | Callable[[], bytes]

@@ -39,6 +39,12 @@ def site_files(book: Book, pages: Sequence[Page], issue: Issue) -> dict[str, byt
     return dict(sorted(out.items()))
 
 
+def shared_names() -> list[str]:
+    """Names of what all pages share."""
+    theme = ("handbook.css", "index.js", "search.js", "fonts/LICENSE.txt")
+    return [f"theme/{name}" for name in (*theme, *(f"fonts/{name}" for name in fonts.paths()))]
+
+
 def _framed(book: Book, pages: Sequence[Page], at: int, issue: Issue, notice: Markup) -> str:
     """One page inside the frame that all share."""
     page = pages[at]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +30,8 @@ class Side:
 
     ``described`` is None and ``record`` empty where the register kept no copy of the issue, or where this
     version no longer takes its profile. ``cards`` gives each card the issue in which it last changed.
-    ``labels`` are the painted labels by id; ``labels_before`` those of earlier issues.
+    ``labels`` are the painted labels by id; ``labels_before`` those of earlier issues. ``trouble`` says what
+    is wrong with the register's copy.
     """
 
     path: Path
@@ -46,6 +47,7 @@ class Side:
     approved: str = ""
     reason: str = ""
     until: str = ""
+    trouble: str = ""
 
     @property
     def tree(self) -> Tree:
@@ -118,7 +120,19 @@ def of_issue(path: Path, number: str) -> Side:
 
 def of_entry(path: Path, entry: log.Entry, before: Mapping[int, Mapping[str, str]]) -> Side:
     """An issue as it was; of one that an earlier version issued, only which documents there were is known."""
-    kept = snapshot.read(log.folder_of(path), entry) if entry.snapshot else None
+    trouble = ""
+    kept = None
+    try:
+        kept = snapshot.read(log.folder_of(path), entry) if entry.snapshot else None
+    except FillmarkError as error:
+        trouble = " ".join(f"{problem.place}: {problem.what}" for problem in error.problems)
+    return replace(of_kept(path, entry, kept, before), trouble=trouble)
+
+
+def of_kept(
+    path: Path, entry: log.Entry, kept: snapshot.Snapshot | None, before: Mapping[int, Mapping[str, str]]
+) -> Side:
+    """An issue of which the copy is at hand, or is known to be lost."""
     documents = kept.documents if kept else {name: _bare(name, entry) for name in entry.documents}
     return Side(
         path,

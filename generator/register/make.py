@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from datetime import date
@@ -15,14 +14,19 @@ from generator.handbook.marks import clean
 from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded
 from generator.publish import files
+from generator.publish.rendered import Rendered
 from generator.register import log, snapshot
 from generator.register.approval import NOBODY, Approval, check_until
-from generator.register.labels import labels
+from generator.register.compare import of_entry, of_kept, of_outputs
 from generator.register.lock import locked
-from generator.register.made_by import made_by
+from generator.register.notice import Notice, notice
+from generator.register.notice_files import PAGE, makers
+from generator.register.numbering import numbered, profile_print
 from generator.register.outputs import RECORD, Outputs, Progress, Quiet
 from generator.register.survey import Survey, survey
 from generator.register.writing import CannotWrite, writing
+
+CHANGED = "cards-changed.pdf"
 
 
 class Stopped(FillmarkError):
@@ -39,7 +43,9 @@ class Stopped(FillmarkError):
 class Result:
     """What was done. ``written`` are files an unchanged issue lacked, ``cards`` titles with the new number.
 
-    ``missing`` names the libraries for want of which there are no PDFs.
+    ``missing`` names the libraries for want of which there are no PDFs. ``notice`` says what changed since
+    the last issue, where there was one. ``ended`` is the last issue where that was a temporary one whose time
+    is over.
     """
 
     issue: Issue
@@ -49,6 +55,9 @@ class Result:
     written: tuple[str, ...] = ()
     cards: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
+    notice: Notice | None = None
+    ended: log.Entry | None = None
+    changed_cards: Path | None = None
 
 
 def make_handbook(
@@ -58,9 +67,11 @@ def make_handbook(
     progress: Progress | None = None,
     today: date | None = None,
     approval: Approval = NOBODY,
+    changed_cards: bool = False,
 ) -> Result:
     """Issues the handbook of the profile at ``path`` into ``out``/<profile name>/, whole or not at all.
 
+    ``changed_cards`` asks for the cards that carry the new number in a PDF of their own besides.
     Raises FillmarkError where the profile cannot be used, Stopped where a finding stops it (not a draft),
     CannotWrite where the disk says no.
     """
@@ -81,7 +92,10 @@ def make_handbook(
             _tidy(folder)
         if draft:
             return _draft(found, folder, day, tell)
-        return _issue(found, folder, register, _begun(day, approval), tell)
+        with writing(register):
+            _tidy_register(register)
+        result, outputs = _issue(found, folder, register, _begun(day, approval), tell)
+        return replace(result, changed_cards=_changed(folder, outputs)) if changed_cards else result
 
 
 def _begun(day: str, approval: Approval) -> log.Entry:
@@ -103,83 +117,94 @@ def _fill(folder: Path, made: Mapping[str, bytes]) -> None:
         files.write(folder / name, content)
 
 
-def _issue(found: Survey, folder: Path, register: Path, begun: log.Entry, tell: Progress) -> Result:
+def _issue(
+    found: Survey, folder: Path, register: Path, begun: log.Entry, tell: Progress
+) -> tuple[Result, Outputs]:
     """``begun`` holds the day and who approved; the rest of its entry is found here."""
     _refuse_foreign(folder)
     with writing(register / log.FILE):
         entries = log.read(register)
-    outputs, entry = _numbered(found, entries, begun, tell)
+    rendered = Rendered(folder.with_name(f".{folder.name}.rendered"))
+    outputs, entry = numbered(found, entries, begun, tell, rendered)
     if entries and entry is entries[-1]:
-        return _again(found, outputs, folder)
+        return _again(found, outputs, folder, entries, begun.date), outputs
     made = outputs.all_files()
-    kept = snapshot.to_bytes(outputs.snapshot())
-    entry = replace(entry, snapshot=snapshot.digest(kept))
+    kept = outputs.snapshot()
+    told = _notice(found.book.loaded.path, entries, entry, kept)
+    made |= {name: make() for name, make in _notice_files(told, outputs).items()}
+    copy = snapshot.to_bytes(kept)
+    entry = replace(entry, snapshot=snapshot.digest(copy))
     with writing(folder), files.swapped(folder) as fresh:
         _fill(fresh, made)
         # The number is taken once all is there and before it can be seen, so that none is given twice.
         with writing(register / log.FILE):
-            snapshot.write(register, entry.number, kept)
+            snapshot.write(register, entry.number, copy)
             log.append(register, entry)
+    with writing(folder):
+        rendered.save()
     changed = tuple(card.title for card in outputs.cards if entry.cards[card.id] == entry.number)
-    return Result(outputs.issue, folder, found, cards=changed, missing=outputs.missing)
+    result = Result(outputs.issue, folder, found, cards=changed, missing=outputs.missing, notice=told)
+    return result, outputs
 
 
-def _numbered(
-    found: Survey, entries: list[log.Entry], begun: log.Entry, tell: Progress
-) -> tuple[Outputs, log.Entry]:
-    """The outputs with their numbers, and their entry: the last one where nothing has changed."""
-    last = entries[-1] if entries else None
-    first = Outputs(found.book, Issue(None, begun.date, draft=False), {}, tell)
-    prints = first.fingerprints
-    if last is not None and dict(last.documents) == prints:
-        entry = last
-    else:
-        number = last.number + 1 if last else 1
-        entry = replace(
-            begun,
-            number=number,
-            profile=_profile_print(found.book.loaded),
-            documents=prints,
-            cards={name: _card_number(name, prints[name], last, number) for name in prints if _is_card(name)},
-            labels=labels(found.book.loaded.tree.data),
-            made_by=made_by(),
-        )
-    dates = {one.number: one.date for one in (*entries, entry)}
-    issue = Issue(entry.number, entry.date, draft=False)
-    cards_issues = {name: Issue(n, dates.get(n, entry.date), draft=False) for name, n in entry.cards.items()}
-    return first.numbered(issue, cards_issues), entry
+def _notice(
+    path: Path, entries: Sequence[log.Entry], entry: log.Entry, kept: snapshot.Snapshot | None
+) -> Notice | None:
+    """What changed between the last of the entries and a newer one; None where it is the first."""
+    if not entries:
+        return None
+    before = {one.number: one.labels for one in entries[:-1]}
+    old = of_entry(path, entries[-1], before)
+    new = of_entry(path, entry, {}) if kept is None else of_kept(path, entry, kept, {})
+    return notice(old, new)
 
 
-def _is_card(document_id: str) -> bool:
-    return document_id.startswith("card-")
+def _notice_files(told: Notice | None, outputs: Outputs) -> Mapping[str, Callable[[], bytes]]:
+    return {} if told is None else makers(told, with_pdf=not outputs.missing)
 
 
-def _card_number(card_id: str, fingerprint: str, last: log.Entry | None, number: int) -> int:
-    """A card that says what it said keeps its number, so that it may stay on the wall."""
-    if last is not None and last.documents.get(card_id) == fingerprint:
-        return last.cards.get(card_id, number)
-    return number
+def _changed(folder: Path, outputs: Outputs) -> Path | None:
+    """The cards of the new number in one PDF beside the others; None where there are none."""
+    content, path = outputs.changed_cards(), folder / CHANGED
+    with writing(path):
+        if content is None:
+            path.unlink(missing_ok=True)
+            return None
+        files.write(path, content)
+    return path
 
 
-def _profile_print(loaded: Loaded) -> str:
-    """sha256 (hex) of the profile and what it is based on."""
-    return hashlib.sha256("".join(text for _, text in snapshot.sources(loaded)).encode()).hexdigest()
-
-
-def _again(found: Survey, outputs: Outputs, folder: Path) -> Result:
+def _again(
+    found: Survey, outputs: Outputs, folder: Path, entries: Sequence[log.Entry], day: str
+) -> Result:
     """An unchanged issue: writes what its folder lacks, all of it where the folder holds anything else."""
-    if outputs.is_in(folder):
-        lacking = outputs.lacking(folder)
-        with writing(folder):
-            _fill(folder, lacking)
-        written = tuple(lacking)
-    else:
-        made = outputs.all_files()
-        with writing(folder), files.swapped(folder) as fresh:
-            _fill(fresh, made)
-        written = tuple(made)
-    missing = outputs.lacks_pdf(folder)
-    return Result(outputs.issue, folder, found, unchanged=True, written=written, missing=missing)
+    path, last = found.book.loaded.path, entries[-1]
+    whole = not outputs.is_in(folder)
+    made = outputs.all_files() if whole else outputs.lacking(folder)
+    if len(entries) > 1 and (whole or not (folder / PAGE).is_file()):
+        told = _notice(path, entries[:-1], last, None)
+        made |= {name: make() for name, make in _notice_files(told, outputs).items()}
+    with writing(folder):
+        if whole:
+            with files.swapped(folder) as fresh:
+                _fill(fresh, made)
+            outputs.kept.save()
+        else:
+            _fill(folder, made)
+    unprinted = None
+    if profile_print(found.book.loaded) != last.profile:
+        # What no document prints may still ask for a check before the plant starts.
+        unprinted = notice(of_entry(path, last, {}), of_outputs(path, outputs))
+    return Result(
+        outputs.issue,
+        folder,
+        found,
+        unchanged=True,
+        written=tuple(made),
+        missing=outputs.lacks_pdf(folder),
+        notice=None if unprinted is None or unprinted.nothing else unprinted,
+        ended=last if last.until and last.until <= day else None,
+    )
 
 
 def _folder_name(loaded: Loaded) -> str:
@@ -209,6 +234,14 @@ def _tidy(folder: Path) -> None:
         shutil.rmtree(old, ignore_errors=True)
     for fresh in folder.parent.glob(f".{_escaped(folder.name[:40])}.new.*"):
         shutil.rmtree(fresh, ignore_errors=True)
+    for half in folder.parent.glob(f"..{_escaped(folder.name[:30])}*.rendered.*"):
+        half.unlink(missing_ok=True)
+
+
+def _tidy_register(register: Path) -> None:
+    """Takes out half-written files, of which nothing in the register knows."""
+    for half in (*register.glob(".*.*"), *(register / "issues").glob(".*.*")):
+        half.unlink(missing_ok=True)
 
 
 def _escaped(name: str) -> str:

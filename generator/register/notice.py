@@ -163,6 +163,8 @@ def boxed(text: str) -> str:
 
 def _notes(old: Side, new: Side, changes: Sequence[Change]) -> Iterator[str]:
     for side in (old, new):
+        if side.trouble:
+            yield side.trouble
         if side.described is None:
             yield str(words()["no_copy"]).format(side=titled(side))
     if changes and all(_same(name, old, new) for name in {**old.documents, **new.documents}):

@@ -57,7 +57,7 @@ def printed(made: Notice) -> bytes:
 
 def write(made: Notice, folder: Path) -> list[Path]:
     """Writes page and PDF, the latter where its libraries are there. Raises CannotWrite."""
-    parts = makers(made)
+    parts = makers(made, with_pdf=not missing_libraries())
     with writing(folder):
         folder.mkdir(parents=True, exist_ok=True)
         for name, make in parts.items():
@@ -65,7 +65,7 @@ def write(made: Notice, folder: Path) -> list[Path]:
     return [folder / name for name in parts]
 
 
-def makers(made: Notice) -> dict[str, Callable[[], bytes]]:
-    """Name to what makes it; no PDF where its libraries are missing."""
+def makers(made: Notice, *, with_pdf: bool) -> dict[str, Callable[[], bytes]]:
+    """Name to what makes it."""
     page: dict[str, Callable[[], bytes]] = {PAGE: lambda: html(made).encode()}
-    return page if missing_libraries() else {**page, PRINT: lambda: printed(made)}
+    return {**page, PRINT: lambda: printed(made)} if with_pdf else page

@@ -16,6 +16,7 @@ from generator.handbook.document import Document, Hung
 from generator.handbook.pages import Page, pages
 from generator.publish import cards as card_sheets
 from generator.publish import manual, native, record, site
+from generator.publish.rendered import Rendered
 from generator.register.snapshot import Snapshot, Told, sources, told
 
 RECORD, CARDS = "record.json", "cards.pdf"
@@ -46,8 +47,16 @@ class Quiet:
 class Outputs:
     """One issue's documents. ``card_issues`` gives each card the issue in which it last changed."""
 
-    def __init__(self, book: Book, issue: Issue, card_issues: Mapping[str, Issue], tell: Progress) -> None:
+    def __init__(
+        self,
+        book: Book,
+        issue: Issue,
+        card_issues: Mapping[str, Issue],
+        tell: Progress,
+        kept: Rendered | None = None,
+    ) -> None:
         self.book, self.issue, self.card_issues, self.tell = book, issue, card_issues, tell
+        self.kept = kept or Rendered()
         self.printed_before: Sequence[Document] | None = None
 
     @cached_property
@@ -57,7 +66,7 @@ class Outputs:
 
     def numbered(self, issue: Issue, card_issues: Mapping[str, Issue]) -> Outputs:
         """The same documents under an issue's number; what they say does not hang on it."""
-        made = Outputs(self.book, issue, card_issues, self.tell)
+        made = Outputs(self.book, issue, card_issues, self.tell, self.kept)
         made.cards, made.told = self.cards, self.told
         return made
 
@@ -94,8 +103,13 @@ class Outputs:
         fitted: list[card_sheets.Sheet] = []
         for done, card in enumerate(self.cards):
             self.tell("cards", done, 2 * len(self.cards))
-            fitted += card_sheets.fitted([card], self.card_issues.get(card.id, self.issue))
+            fitted += self._fitted(card, self.card_issues.get(card.id, self.issue))
         return fitted
+
+    def _fitted(self, card: Card, issue: Issue) -> list[card_sheets.Sheet]:
+        name = card_sheets.fit_key(card, issue)
+        text = self.kept.made(name, lambda: card_sheets.fit_text(card_sheets.fitted([card], issue)))
+        return card_sheets.fit_again(card, issue, text)
 
     @cached_property
     def printed_cards(self) -> list[Document]:
@@ -147,14 +161,25 @@ class Outputs:
     def _card(self, number: int, sheet: card_sheets.Sheet) -> Callable[[], bytes]:
         def make() -> bytes:
             self.tell("cards", len(self.sheets) + number, 2 * len(self.sheets))
-            return card_sheets.card_pdf(sheet, self.issue)
+            return self._one(sheet)
 
         return make
 
+    def _one(self, sheet: card_sheets.Sheet) -> bytes:
+        name = card_sheets.pdf_key(sheet, self.issue)
+        return self.kept.made(name, lambda: card_sheets.card_pdf(sheet, self.issue))
+
     def _all_cards(self) -> bytes:
-        made = card_sheets.cards_pdf(self.sheets, self.issue)
+        made = card_sheets.cards_pdf(self.sheets, [self._one(sheet) for sheet in self.sheets])
         self.tell("cards", 1, 1)
         return made
+
+    def changed_cards(self) -> bytes | None:
+        """The cards that carry this issue's number, in one PDF; None where there are none or no libraries."""
+        changed = {name for name, issue in self.card_issues.items() if issue.number == self.issue.number}
+        sheets = [] if self.missing else self.sheets
+        some = [sheet for sheet in sheets if self._card_of(sheet.card.document()).id in changed]
+        return card_sheets.cards_pdf(some, [self._one(sheet) for sheet in some]) if some else None
 
     def _manual(self) -> bytes:
         done = iter((0, 1))
@@ -178,6 +203,8 @@ class Outputs:
 
         Where PDFs can be made at last, the pages that list the cards are too, for a card may be split now.
         """
+        if self._is_whole(folder):
+            return {}
         before = [Document(**entry) for entry in _read(folder)["documents"] if entry["kind"] == "card"]
         pdfs = [CARDS, manual.FILE, *(document.file for document in before)]
         anew = not self.missing and not all((folder / name).is_file() for name in pdfs)
@@ -189,6 +216,12 @@ class Outputs:
             plain = {name: make() for name, make in self.plain_files().items()}
             found |= {name: made for name, made in plain.items() if _differs(folder / name, made)}
         return found
+
+    def _is_whole(self, folder: Path) -> bool:
+        """Whether every file is there, found without making any of them."""
+        named = [str(entry["file"]) for entry in _read(folder)["documents"]]
+        named += [RECORD, CARDS, *(f"site/{name}" for name in site.shared_names())]
+        return all((folder / name).is_file() for name in named)
 
     def lacks_pdf(self, folder: Path) -> tuple[str, ...]:
         """The libraries for want of which PDFs are not in the folder."""

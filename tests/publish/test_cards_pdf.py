@@ -59,7 +59,7 @@ def sheets(paper: str) -> tuple[Sheet, ...]:
 
 @cache
 def printed(paper: str) -> bytes:
-    return cards_pdf(sheets(paper), ISSUE)
+    return cards_pdf(sheets(paper), [card_pdf(sheet, ISSUE) for sheet in sheets(paper)])
 
 
 def reader(content: bytes) -> Any:

@@ -64,6 +64,7 @@ def test_a_failed_swap_puts_the_old_folder_back(tmp_path: Path, monkeypatch: pyt
             raise PermissionError(13, "Permission denied")
         return replace(self, target)
 
+    monkeypatch.setattr(files, "_exchanged", lambda *_: False)  # a system that cannot exchange two names
     monkeypatch.setattr(Path, "replace", refuse)
     with pytest.raises(PermissionError):
         files.write_folder(site, {"index.html": b"new"})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from markupsafe import Markup
 
 from generator.problems import CONTENT
 from generator.publish import cards, manual, native
+from generator.register import notice_files
 
 
 @pytest.fixture
@@ -26,14 +28,16 @@ def profile(tmp_path: Path) -> Path:
 def plain_pdfs(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each PDF is text: a card's id and what its foot says, the manual's number."""
 
-    def fitted(given: Any, issue: Any, _: Any = None) -> list[cards.Sheet]:
-        return [cards.Sheet(card, "", Markup("{} of {}").format(issue.number, issue.date)) for card in given]
+    def fitted(given: Any, _issue: Any, _: Any = None) -> list[cards.Sheet]:
+        return [cards.Sheet(card, "", Markup("")) for card in given]
 
     def card_pdf(sheet: cards.Sheet, issue: Any) -> bytes:
-        return f"{sheet.card.id}: {sheet.foot}{' DRAFT' * issue.draft}".encode()
+        said = re.search(r"Issue (\S+) .* ([0-9-]{10}) ", sheet.foot.striptags())
+        assert said is not None
+        return f"{sheet.card.id}: {said[1]} of {said[2]}{' DRAFT' * issue.draft}".encode()
 
-    def cards_pdf(sheets: Any, issue: Any) -> bytes:
-        return b"\n".join(card_pdf(sheet, issue) for sheet in sheets)
+    def cards_pdf(_sheets: Any, made: Any) -> bytes:
+        return b"\n".join(made)
 
     def manual_pdf(_book: Any, _pages: Any, issue: Any, progress: Any) -> bytes:
         progress("layout")
@@ -44,6 +48,7 @@ def plain_pdfs(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cards, "card_pdf", card_pdf)
     monkeypatch.setattr(cards, "cards_pdf", cards_pdf)
     monkeypatch.setattr(manual, "manual_pdf", manual_pdf)
+    monkeypatch.setattr(notice_files, "printed", lambda made: f"notice: {made.old} {made.new}".encode())
 
 
 @pytest.fixture
