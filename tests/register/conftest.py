@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +14,9 @@ from markupsafe import Markup
 
 from generator.problems import CONTENT
 from generator.publish import cards, manual, native
-from generator.register import notice_files
+from generator.register import make, notice_files
+from generator.register.outputs import Outputs
+from generator.register.survey import Survey, survey
 
 
 @pytest.fixture
@@ -44,11 +48,44 @@ def plain_pdfs(monkeypatch: pytest.MonkeyPatch) -> None:
         progress("write")
         return f"manual: {issue.number} of {issue.date}{' DRAFT' * issue.draft}".encode()
 
+    _surveyed_once(monkeypatch)
     monkeypatch.setattr(cards, "fitted", fitted)
     monkeypatch.setattr(cards, "card_pdf", card_pdf)
     monkeypatch.setattr(cards, "cards_pdf", cards_pdf)
     monkeypatch.setattr(manual, "manual_pdf", manual_pdf)
     monkeypatch.setattr(notice_files, "printed", lambda made: f"notice: {made.old} {made.new}".encode())
+
+
+def _surveyed_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One survey and one reading of its documents for each text of a profile: most tests issue the same.
+
+    The day is left out: no rig of these tests has anything that ends on a day.
+    """
+
+    def surveyed(path: Path, today: date | None = None) -> Survey:
+        key = (path.name, path.read_bytes())
+        if key not in _SURVEYS:
+            _SURVEYS[key] = survey(path, today)
+        book = _SURVEYS[key].book
+        return Survey(replace(book, loaded=replace(book.loaded, path=path, files=(path,))))
+
+    read, written = Outputs.__dict__["told"].func, Outputs.__dict__["cards"].func
+
+    def told(outputs: Outputs) -> Any:
+        known = _TOLD.setdefault(outputs.book.loaded.text, {})
+        return known.setdefault("told", None) or known.update(told=read(outputs)) or known["told"]
+
+    def built(outputs: Outputs) -> Any:
+        known = _TOLD.setdefault(outputs.book.loaded.text, {})
+        return known.setdefault("cards", None) or known.update(cards=written(outputs)) or known["cards"]
+
+    monkeypatch.setattr(make, "survey", surveyed)
+    monkeypatch.setattr(Outputs, "told", property(told, lambda *_: None))
+    monkeypatch.setattr(Outputs, "cards", property(built, lambda *_: None))
+
+
+_SURVEYS: dict[Any, Survey] = {}
+_TOLD: dict[str, dict[str, Any]] = {}
 
 
 @pytest.fixture

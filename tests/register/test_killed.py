@@ -106,7 +106,7 @@ def world(profile: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Path, dict[st
         shutil.copytree(kept, kept.with_name(f"{kept.name}.before"))
     found = make.survey(profile)
     monkeypatch.setattr(make, "survey", lambda *_: found)
-    for name in ("told", "all_files", "snapshot"):
+    for name in ("all_files", "snapshot"):
         _remember(name, monkeypatch)
     for module, name in ((make, "_notice"), (make, "_notice_files"), (snapshot, "to_bytes")):
         _remember_call(module, name, monkeypatch)
@@ -140,17 +140,14 @@ def _some(made: dict[str, bytes]) -> dict[str, bytes]:
 
 def _remember(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Makes a part of every Outputs once for each number."""
-    part = Outputs.__dict__[name]
-    compute = part.func if hasattr(part, "func") else part
-    known: dict[Any, Any] = {}
+    compute, known = getattr(Outputs, name), {}
 
     def once(outputs: Outputs) -> Any:
-        number = None if name == "told" else outputs.issue.number
-        if number not in known:
-            known[number] = compute(outputs)
-        return known[number]
+        if outputs.issue.number not in known:
+            known[outputs.issue.number] = compute(outputs)
+        return known[outputs.issue.number]
 
-    monkeypatch.setattr(Outputs, name, property(once, lambda *_: None) if compute is not part else once)
+    monkeypatch.setattr(Outputs, name, once)
 
 
 def restore(profile: Path) -> None:
