@@ -41,11 +41,15 @@ class Hung:
         return re.sub(r"\[([^\]]+)\]", lambda found: tag(found[1]), self.document.title)
 
 
-class _Reader(HTMLParser):
-    """Gathers what is read: text, cell and box bounds, alternative texts.
+#: Begins the line of a reading that stands for a drawing.
+DRAWN = "drawn"
 
-    Classes and links are left out, and so is a cell of class ``issue-no``: which issue a card is of says
-    nothing of what the page means.
+
+class _Reader(HTMLParser):
+    """Gathers what is read: text, cell and box bounds, alternative texts, and a fingerprint of each drawing.
+
+    Classes of text and links are left out, and so is a cell of class ``issue-no``: which issue a card is of
+    says nothing of what the page means.
     """
 
     BOUNDS = frozenset(("td", "th", "li", "p", "h1", "h2", "h3", "h4", "tr", "caption", "text", "title"))
@@ -54,6 +58,8 @@ class _Reader(HTMLParser):
         super().__init__(convert_charrefs=True)
         self.parts: list[str] = []
         self._in_issue_number = False
+        self._drawings = 0
+        self._drawn = hashlib.sha256()
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
@@ -63,8 +69,18 @@ class _Reader(HTMLParser):
         self._in_issue_number = "issue-no" in classes
         if "tag" in classes:
             self.parts.append("\x01")  # a painted label is not the same text without its box
-        if "d" in given and "mark" in classes:
-            self.parts.append(f"\n{given['d']}")  # where a fill mark stands is meaning
+        self._drawings += tag == "svg"
+        if self._drawings:
+            # Where a mark stands and how a valve is drawn is meaning; names for the screen are not.
+            shape = sorted((k, v or "") for k, v in attrs if k != "id" and not k.startswith("aria-"))
+            self._drawn.update(f"{tag}{shape}".encode())
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "svg" and self._drawings:
+            self._drawings -= 1
+            if not self._drawings:
+                self.parts.append(f"\n{DRAWN}:{self._drawn.hexdigest()}\n")
+                self._drawn = hashlib.sha256()
 
     def handle_data(self, data: str) -> None:
         if not self._in_issue_number:

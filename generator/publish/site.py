@@ -9,7 +9,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from generator.handbook.book import GROUPS, Book, Issue
-from generator.handbook.document import reading
+from generator.handbook.document import DRAWN, reading
 from generator.handbook.pages import Page, body
 from generator.handbook.render import render, render_markdown
 from generator.problems import CONTENT
@@ -79,5 +79,6 @@ def _index(pages: Sequence[Page]) -> str:
 
 def _words(page: Page) -> list[str]:
     """Each word of a page once, in order."""
-    lines = (line.partition(":")[2] or line for line in reading(page.body_html).split("\n"))
+    read = (line.partition(":") for line in reading(page.body_html).split("\n"))
+    lines = (text or bound for bound, _, text in read if bound != DRAWN)
     return list(dict.fromkeys(f"{page.title} {' '.join(lines)}".replace("\x01", "").split()))

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from itertools import zip_longest
 
+from generator.handbook.document import DRAWN
 from generator.handbook.marks import clean
 
 # Bounds of cells and boxes in a document's reading, and of rows of a table.
 _BOUND = re.compile(r"^(?P<name>td|th|li|p|h[1-4]|tr|caption|text|title):(?P<text>.*)$", re.DOTALL)
 _NUMBERED = re.compile(r"^([0-9]+)(?=[A-Z])")
-_DRAWN = re.compile(r"^[MLHVCSQTAZmlhvcsqtaz0-9 .,-]+$")
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,8 @@ def said(reading: str) -> list[str]:
     in_row = False
     for line in reading.split("\n"):
         match = _BOUND.match(line)
+        if line.startswith(f"{DRAWN}:"):
+            continue
         name, text = (match["name"], match["text"]) if match else ("", line)
         text = _NUMBERED.sub(r"\1. ", clean(text.replace("\x01", "")))
         if name == "tr":
@@ -53,6 +55,5 @@ def said(reading: str) -> list[str]:
             out[-1] = f"{out[-1]} | {text}" if out[-1] else text
         else:
             in_row = False
-            if match or not _DRAWN.match(text):
-                out.append(text)
+            out.append(text)
     return [text for text in (line.strip() for line in out) if text]

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from generator.figures.record import kinds as figure_kinds
+from generator.handbook.document import DRAWN
 from generator.handbook.marks import clean, tag
 from generator.operations.steps import plain
 from generator.register.aligned import Pair, aligned, said
@@ -246,9 +247,15 @@ def _lines(old: Side, new: Side, steps: Sequence[SideBySide]) -> Iterator[SideBy
         if not (before.reading and told.reading):
             continue
         pairs = aligned(said(before.reading), said(told.reading))
+        if _drawn(before) != _drawn(told):
+            pairs.append(Pair(words()["drawing"]["old"], words()["drawing"]["new"]))
         if pairs:
             kept = tuple(pairs[:MOST_LINES])
             yield SideBySide(name, boxed(told.title), kept, len(pairs) - len(kept))
+
+
+def _drawn(told: Told) -> list[str]:
+    return [line for line in told.reading.split("\n") if line.startswith(f"{DRAWN}:")]
 
 
 # --- figures, findings, training
