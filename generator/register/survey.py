@@ -38,8 +38,9 @@ class Survey:
         return sum(finding.stops for finding in self.book.findings)
 
 
-def survey(path: Path, today: date | None = None, breaks: int = BREAK_EVERY) -> Survey:
-    """Loads, computes, expands, reviews and rehearses, the batch broken off at every ``breaks``-th step.
+def survey(path: Path, today: date | None = None, breaks: int | None = BREAK_EVERY) -> Survey:
+    """Loads, computes, expands, reviews and rehearses, the batch broken off at every ``breaks``-th step;
+    with None one batch is all that is rehearsed.
 
     Raises FillmarkError where the profile cannot be used at all.
     """
@@ -59,7 +60,9 @@ def survey(path: Path, today: date | None = None, breaks: int = BREAK_EVERY) -> 
     return Survey(book)
 
 
-def _rehearsed(plant: Plant, figures: FigureBook, expanded: Expanded, breaks: int) -> tuple[Finding, ...]:
+def _rehearsed(
+    plant: Plant, figures: FigureBook, expanded: Expanded, breaks: int | None
+) -> tuple[Finding, ...]:
     """Findings of the printed steps executed on a model; asked only of a plant that the review lets pass."""
     report = rehearse(plant, figures, expanded.procedures, every=breaks)
     return rehearsed.findings(plant, expanded.procedures, report.violations)

@@ -40,25 +40,38 @@ class Report:
     stages: tuple[StagePair, ...] = ()
 
 
-def rehearse(plant: Plant, figures: FigureBook, procedures: Sequence[Procedure], every: int = 1) -> Report:
-    """All runs of a handbook. The batch is broken off at every ``every``-th step; 0 leaves that out."""
+def rehearse(
+    plant: Plant, figures: FigureBook, procedures: Sequence[Procedure], every: int | None = 1
+) -> Report:
+    """All runs of a handbook. The batch is broken off at every ``every``-th step; 0 leaves that out, None
+    all but the one batch.
+    """
     model = Model(plant, figures)
     batch = one_batch(model, procedures)
-    made = [batch, back_to_back(model, procedures, batch.state)]
-    made.append(failed_batch(model, procedures))
-    if "first-start" in batch.by_id:
-        made.append(Rehearsal(model, procedures, "first-start").run(["first-start"]))
-    if "acid-step" in batch.by_id:
-        made.append(sour_batch(model, procedures))
-    if every:
-        made += breaks(model, procedures, batch.moments, every)
+    made = [batch]
+    if every is not None:
+        made += _further(model, procedures, batch, every)
     violations = dict.fromkeys(violation for run in made for violation in run.violations)
     return Report(
         tuple(dict.fromkeys(run.name for run in made)),
         tuple(violations),
         tuple(batch.moments),
-        stage_pairs(model, procedures, batch.moments),
+        () if every is None else stage_pairs(model, procedures, batch.moments),
     )
+
+
+def _further(
+    model: Model, procedures: Sequence[Procedure], batch: Rehearsal, every: int
+) -> Iterator[Rehearsal]:
+    """What a handbook has to stand besides one plain batch."""
+    yield back_to_back(model, procedures, batch.state)
+    yield failed_batch(model, procedures)
+    if "first-start" in batch.by_id:
+        yield Rehearsal(model, procedures, "first-start").run(["first-start"])
+    if "acid-step" in batch.by_id:
+        yield sour_batch(model, procedures)
+    if every:
+        yield from breaks(model, procedures, batch.moments, every)
 
 
 def order(procedures: Sequence[Procedure]) -> list[str]:

@@ -30,12 +30,12 @@ class Outcome:
     why: tuple[str, ...] = ()
 
 
-def outcome(choices: Choices, folder: Path) -> Outcome:
+def outcome(choices: Choices, folder: Path, breaks: int | None = FEW_BREAKS) -> Outcome:
     """What becomes of a rig. A refusal without a place or a mend breaks the promise made to its owner."""
     path = folder / "rig.yaml"
     path.write_text(profile_text(choices), encoding="utf-8")
     try:
-        found = survey(path, breaks=FEW_BREAKS).book.findings
+        found = survey(path, breaks=breaks).book.findings
     except FillmarkError as error:
         if all(problem.place and problem.what and problem.mend for problem in error.problems):
             return Outcome("refused", tuple(sorted({problem.code for problem in error.problems})))
