@@ -59,12 +59,15 @@ class _Reader(HTMLParser):
         self.parts: list[str] = []
         self._in_issue_number = False
         self._drawings = 0
+        self._described = self._in_label = False
         self._drawn = hashlib.sha256()
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         classes = (given.get("class") or "").split()
-        if tag in self.BOUNDS:
+        self._described = self._described or (tag == "desc" and self._drawings > 0)
+        self._in_label = tag == "text" and self._described
+        if tag in self.BOUNDS and not self._in_label:
             self.parts.append(f"\n{tag}:")
         self._in_issue_number = "issue-no" in classes
         if "tag" in classes:
@@ -81,9 +84,12 @@ class _Reader(HTMLParser):
             if not self._drawings:
                 self.parts.append(f"\n{DRAWN}:{self._drawn.hexdigest()}\n")
                 self._drawn = hashlib.sha256()
+                self._described = self._in_label = False
 
     def handle_data(self, data: str) -> None:
-        if not self._in_issue_number:
+        if self._in_label:
+            self._drawn.update(data.encode())  # a drawing with a description is read by that
+        elif not self._in_issue_number:
             self.parts.append(data)
 
 
