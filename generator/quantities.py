@@ -19,7 +19,7 @@ from typing import Any
 from generator.unit_ladders import QUANTITIES, Quantity, Rung
 from generator.unit_table import CHAINS, FAMILIES, LOOKUP, Unit, find
 
-__all__ = ["QUANTITIES", "Part", "QuantityError", "Shown", "parse", "show"]
+__all__ = ["QUANTITIES", "Part", "QuantityError", "Shown", "in_units", "parse", "show"]
 
 LONGEST_TEXT = 64
 ABSOLUTE_ZERO_C = -273.15
@@ -36,6 +36,8 @@ _MIXED = r"(?:[0-9]+(?:\s+|-))?[0-9]+/[0-9]+"
 _NUMBER = re.compile(rf"([+-]?)({_MIXED}|{_DECIMAL}(?:[eE][+-]?[0-9]{{1,3}})?)")
 _PIECE = re.compile(rf"({_MIXED}|{_DECIMAL})\s*([A-Za-z]+|['\"])\.?\s*")
 _NOT_FINITE = re.compile(r"[+-]?(nan|inf|infinity)(?![a-z])", re.IGNORECASE)
+#: A temperature, or a range of them, stated in both systems.
+_BOTH_WAYS = re.compile(r"([−0-9][−0-9. ]*(?: to [−0-9. ]+)?°C) \(([^()]*°F)\)")
 _CLOCK = re.compile(r"[0-9]+:[0-9]{2}(?::[0-9]{2})?")
 
 
@@ -249,14 +251,24 @@ def show(
     if resolution is not None and QUANTITIES[quantity].whole:
         resolution = math.ceil(resolution)  # what is counted has no fraction, whatever shows it
     parts: list[Part] = []
-    for system in SYSTEMS[units]:
+    beside = units == "us" and QUANTITIES[quantity].beside
+    for system in SYSTEMS["both" if beside else units]:
         rung = _rung(QUANTITIES[quantity].ladders[system], value, resolution)
         number = _rounded(rung, value, rounding, resolution, courtesy=bool(parts))
         name = rung.unit.bare[0] if units == "us" and rung.unit.bare else rung.unit.name
-        part = Part(_digits(number, fractional=rung.fractional), name)
+        part = Part(_digits(number, fractional=rung.fractional, places=QUANTITIES[quantity].places), name)
         if part not in parts:
             parts.append(part)
     return Shown(tuple(parts))
+
+
+def in_units(text: str, units: str) -> str:
+    """A sentence that states each temperature both ways, `20 °C (68 °F)`, in the plant's system alone.
+
+    `units` is `us`, `metric` or `both`, which keeps the sentence as it is.
+    """
+    kept = {"metric": r"\1", "us": r"\2", "both": r"\g<0>"}[units]
+    return _BOTH_WAYS.sub(kept, text)
 
 
 def _in_unit(unit: Unit, value: float) -> Fraction:
@@ -265,6 +277,8 @@ def _in_unit(unit: Unit, value: float) -> Fraction:
 
 def _rung(ladder: tuple[Rung, ...], value: float, resolution: float | None) -> Rung:
     """The first rung with room for the value, and for the instrument's resolution."""
+    if value == 0.0 and not resolution:
+        return next((rung for rung in ladder if rung.plain), ladder[0])
     for rung in ladder:
         reach = max(abs(_in_unit(rung.unit, value)), Fraction(resolution or 0) / rung.unit.factor)
         if rung.below is None or reach * (1 + NOISE) < rung.below:
@@ -328,11 +342,15 @@ def _decimal(number: Fraction) -> Decimal:
         return Decimal(number.numerator) / Decimal(number.denominator)
 
 
-def _digits(number: Fraction, *, fractional: bool = False) -> str:
-    """Plain digits without trailing zeros (`1.0` is misread as 10), or a mixed fraction of whole 64ths."""
+def _digits(number: Fraction, *, fractional: bool = False, places: int = 0) -> str:
+    """Plain digits without trailing zeros (`1.0` is misread as 10), or a mixed fraction of whole 64ths.
+
+    ``places`` decimals are kept in any case, as money is written.
+    """
     sign, size = "\u2212" if number < 0 else "", abs(number)
     if fractional and size.denominator != 1 and 64 % size.denominator == 0:
         whole, part = divmod(size, 1)
         return f"{sign}{whole} {part}" if whole else f"{sign}{part}"
-    text = f"{_decimal(size):f}"
-    return sign + (text.rstrip("0").rstrip(".") if "." in text else text)
+    whole_part, _, decimals = f"{_decimal(size):f}".partition(".")
+    decimals = decimals.rstrip("0").ljust(places, "0")
+    return f"{sign}{whole_part}.{decimals}" if decimals else sign + whole_part

@@ -115,4 +115,4 @@ def _money(basis: Basis, prices: Prices, materials: cost.Materials) -> None:
     parts: Inputs = {"K_o": oil, "K_M": methanol, "K_c": catalyst, "K_E": energy, "K_x": other}
     whole = book.add("cost_batch", answer.batch_money, "money", parts)
     shared: Inputs = {"K": whole, "V_F": book["fuel_least"]}
-    book.add("cost_per_fuel", answer.money_per_fuel_m3, "volume_price", shared)
+    book.add("cost_per_fuel", answer.money_per_fuel_m3, "fuel_price", shared)

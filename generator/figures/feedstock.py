@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from generator.chemistry import density, drying, outcome, route, species, washing
 from generator.figures.basis import Basis, Inputs
@@ -42,6 +43,10 @@ def add_molar_mass(basis: Basis) -> None:
     basis.book.add("oil_molar_mass", value, "molar_mass", inputs)
 
 
+#: A best case is printed no finer than this, s.
+STEP_S: Final = 300.0
+
+
 def add(basis: Basis) -> None:
     """The limits of the route as figures, and the water that drying takes out."""
     for key in LIMIT_KEYS:
@@ -72,7 +77,8 @@ def _drying(basis: Basis) -> None:
     latent = book.add("drying_energy", answer.latent_j, "energy", {"m_w": mass, "T_dry": set_point})
     if isinstance(answer, drying.Drying):
         made_from: Inputs = {"E": latent, "P": power, "T_dry": set_point, "T_a": (ambient_c, "temperature")}
-        book.add("drying_least", answer.time_s, "time", made_from | basis.loss_inputs(tank))
+        lost = basis.loss_inputs(tank)
+        book.add("drying_least", answer.time_s, "time", made_from | lost, resolution=STEP_S)
 
 
 @dataclass(frozen=True)

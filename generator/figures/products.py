@@ -70,20 +70,20 @@ def _balance(basis: Basis) -> None:
     made = {symbol: reaction[symbol] for symbol in ("m_oil", "FFA", "w", "X")}
     pure: Inputs = {"p": (basis.recipe.catalyst.purity, "mass_fraction")}
     base = {symbol: reaction[symbol] for symbol in ("m_oil", "FFA", "m_c")} | pure
-    book.add("balance_in", answer.charged_kg, "mass", charge)
+    book.add("balance_in", answer.charged_kg, "balance_mass", charge)
     out = [
-        book.add("balance_fame", answer.ester_kg, "mass", made),
-        book.add("balance_glycerol", answer.glycerol_kg, "mass", made),
-        book.add("balance_oil_left", answer.unreacted_oil_kg, "mass", made),
-        book.add("soap_lowest", answer.soap_least_kg, "mass", acid),
-        book.add("balance_base_left", answer.free_base_kg, "mass", base),
-        book.add("balance_water", answer.water_kg, "mass", base | {"w": reaction["w"]}),
-        book.add("balance_methanol_ester", answer.methanol_in_ester_kg, "mass", split),
-        book.add("balance_methanol_glycerin", answer.methanol_in_glycerin_kg, "mass", split),
+        book.add("balance_fame", answer.ester_kg, "balance_mass", made),
+        book.add("balance_glycerol", answer.glycerol_kg, "balance_mass", made),
+        book.add("balance_oil_left", answer.unreacted_oil_kg, "balance_mass", made),
+        book.add("soap_lowest", answer.soap_least_kg, "balance_mass", acid),
+        book.add("balance_base_left", answer.free_base_kg, "balance_mass", base),
+        book.add("balance_water", answer.water_kg, "balance_mass", base | {"w": reaction["w"]}),
+        book.add("balance_methanol_ester", answer.methanol_in_ester_kg, "balance_mass", split),
+        book.add("balance_methanol_glycerin", answer.methanol_in_glycerin_kg, "balance_mass", split),
     ]
     symbols = ("m_F", "m_G", "m_O", "m_S", "m_B", "m_W", "m_ME", "m_MG")
-    book.add("balance_out", answer.products_kg, "mass", dict(zip(symbols, out, strict=True)))
-    book.add("balance_methanol_used", answer.methanol_used_kg, "mass", made)
+    book.add("balance_out", answer.products_kg, "balance_mass", dict(zip(symbols, out, strict=True)))
+    book.add("balance_methanol_used", answer.methanol_used_kg, "balance_mass", made)
     worst = batch(basis, book["ffa_highest"], book["catalyst_highest"])
     most = _charge_inputs(basis, "highest")
     book.add("soap_highest", worst.soap_most_kg, "mass", {s: most[s] for s in ("m_oil", "FFA", "m_c")} | pure)

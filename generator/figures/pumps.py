@@ -10,6 +10,8 @@ from generator.figures.basis import Basis, Given, Inputs, clamped_c
 ELECTRIC = ("centrifugal", "gear")
 #: Turnovers after the methoxide is in (common practice, no source).
 LEAST_TURNOVERS: Final = 3.0
+#: However long it circulates, some of a mixed charge has not been through the pump (derived).
+MOST_PASSED_FRACTION: Final = 0.9999
 
 
 def add(basis: Basis) -> None:
@@ -31,8 +33,8 @@ def _passed(basis: Basis) -> None:
     three_s = mixing.circulation_time_s(LEAST_TURNOVERS, flow, charge.value)
     enough: Inputs = {"N_3": (LEAST_TURNOVERS, "ratio"), "V": charge, "Q": (flow, "flow")}
     basis.book.add("circulation_least", three_s, "time", enough)
-    done = basis.book.add("turnovers_reaction", turned, "ratio", made_from)
-    share = mixing.passed_share(turned)
+    done = basis.book.add("turnovers_reaction", turned, "turnovers", made_from)
+    share = min(mixing.passed_share(turned), MOST_PASSED_FRACTION)
     basis.book.add("passed_share", share, "fraction", {"N_r": done})
 
 

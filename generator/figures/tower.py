@@ -96,7 +96,7 @@ def _tower_litres(basis: Basis, recipe: DryWash, tower: Inline, volume: Given) -
         "V_bed": volume,
         "a": (tower.capacity_eq_per_l or 0.0, "normality"),
         "S_in": basis.book["soap_to_tower"],
-        "S_out": (SOAP_OUT_FRACTION, "mass_fraction"),
+        "S_out": (1e6 * SOAP_OUT_FRACTION, "parts_per_million"),
         "G_in": (recipe.glycerin_in, "mass_fraction"),
         "G_out": (resin.GLYCERIN_OUT_FRACTION, "mass_fraction"),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from generator import quantities
 from generator.figures.record import Figure, Input
 from generator.handbook.book import Book
 from generator.handbook.marks import anchor, clean, tag, valued
@@ -98,7 +99,7 @@ def titration(book: Book, subject: str) -> str:
 def name(book: Book, figure: Figure) -> str:
     """A figure's title and what it is about."""
     about = _about(book, figure)
-    title = str(figure.words["title"])
+    title = quantities.in_units(str(figure.words["title"]), book.profile.units)
     return f"{title} {about}" if about else title
 
 
@@ -119,13 +120,13 @@ def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
         title=name(book, figure),
         symbol=str(words.get("symbol", "")),
         formula=figure.formula,
-        holds=str(words.get("holds", "")),
+        holds=quantities.in_units(str(words.get("holds", "")), book.profile.units),
         result=figure.text,
         rounding=str(interface()["rounding"][figure.rounding]),
         inputs=tuple(_input(part, book.figures.units) for part in figure.inputs),
         source="" if figure.own else figure.source,
         mark="" if figure.own or mark.lower() in figure.source.lower() else mark,
-        note=str(words.get("note") or ""),
+        note=quantities.in_units(str(words.get("note") or ""), book.profile.units),
         check=bool(words.get("check")) and not figure.own,
         own=_own(figure),
         used=tuple(used),
@@ -146,7 +147,7 @@ def sheet_groups(book: Book, used: Mapping[str, tuple[Use, ...]]) -> list[SheetG
     return [
         SheetGroup(
             f"sheets-{subject.replace('_', '-') or 'plant'}",
-            w.thing(subject) if subject in book.profile.vessels else subject or words["sheets_plant"],
+            w.thing(subject) if subject else words["sheets_plant"],
             tuple(sheets),
         )
         for subject, sheets in groups.items()
@@ -217,5 +218,5 @@ def heating(book: Book) -> Table:
             if figure:
                 power = valued(book.figures.get(f"{vessel_id}.element_power"))
                 loss = valued(book.figures.get(f"{vessel_id}.heat_loss"))
-                rows.append((f"{figure.words['title']} {_about(book, figure)}", valued(figure), power, loss))
+                rows.append((name(book, figure), valued(figure), power, loss))
     return table("heating", rows)

@@ -176,6 +176,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "ids_of": lambda *kinds: [f.id for kind in kinds for f in book.figures if f.kind == kind],
         "route": process.route_table(book),
         "settling": process.settling_table(book),
+        "oil_tests": process.oil_tests(book),
         "tests": process.tests_table(book),
         "decisions": process.decisions(book),
         "own_values": process.own_values(book),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from typing import Any, get_args
@@ -14,8 +16,9 @@ from generator.figures.feedstock import OilRoute, routes
 from generator.figures.record import Figure
 from generator.figures.settling import DROPS_UM, WARM_C, subject
 from generator.handbook.book import Book
-from generator.handbook.marks import valued
+from generator.handbook.marks import clean, valued
 from generator.handbook.numbers import name
+from generator.handbook.render import interface
 from generator.handbook.tables import Column, Table, Words, table
 from generator.problems import CONTENT
 
@@ -71,10 +74,21 @@ def tests_table(book: Book) -> Table:
     made = table("tests", [])
     rows = []
     for test, entry in words["tests"].items():
-        cells = (_limit_words(book, test, _limit(book, test, place)) for place in places)
-        rows.append((entry["name"], entry["how"], *cells))
+        cells = (_passes(book, entry, _limit(book, test, place), place) for place in places)
+        rows.append((_said(book, entry["name"]), _said(book, entry["how"]), *cells))
     heads = (Column(words["destinations"][place]) for place in places)
     return replace(made, columns=(*made.columns[:2], *heads), rows=tuple(rows))
+
+
+def oil_tests(book: Book) -> Table:
+    """Tests of the oil before it meets methanol: how, what passes, what follows."""
+    rows = []
+    for entry in _words("tests")["oil_tests"].values():
+        found = [book.figures[name] for name in entry.get("limits", ())]
+        passes = _between(found) if found else entry["passes"]
+        source = entry.get("source") or _from(found[0])
+        rows.append((entry["name"], _said(book, entry["how"]), passes, _said(book, entry["fails"]), source))
+    return table("oil_tests", rows)
 
 
 def decisions(book: Book) -> Table:
@@ -86,10 +100,12 @@ def decisions(book: Book) -> Table:
         for place in _destinations(book):
             limit = _limit(book, test, place)
             if limit is not None:
-                key = words["next"][limit.if_fails], limit.source
+                found = _figures(book, entry, place)
+                key = _then(book, limit.if_fails, place), _from(found[0]) if found else limit.source
                 said.setdefault(key, []).append(words["destinations"][place])
         for (then, source), where in said.items():
-            rows.append((entry["name"], ", ".join(where), words["next"]["go_on"], then, source))
+            go_on = _then(book, "go_on", "own_use")
+            rows.append((_said(book, entry["name"]), ", ".join(where), go_on, then, source))
     return table("decisions", rows)
 
 
@@ -99,33 +115,55 @@ def _destinations(book: Book) -> list[Destination]:
 
 
 def _limit(book: Book, test: Any, place: Destination) -> PassLimit | None:
-    """The pass limit; on the way to the tower, soap and acid as the figures of record have them."""
-    acid, soap = book.figures.get("fuel_acid_value"), book.figures.get("soap_to_tower")
-    limit = pass_limit(test, place, book.profile.recipe.catalyst.base, acid.value if acid else 0.0)
-    if limit is None or place != "tower":
-        return limit
-    if test == "soap" and soap is not None:
-        return replace(limit, greatest=soap.value * 1e-6)
-    if test == "acid_value" and acid is not None:
-        return replace(limit, greatest=acid.value, source=acid.source)
-    return limit
+    """Whether the test decides anything there, and what follows; the numbers are figures of record."""
+    return pass_limit(test, place, book.profile.recipe.catalyst.base, 0.0)
 
 
-def _limit_words(book: Book, test: str, limit: PassLimit | None) -> str:
-    words = _words("tests")
-    quantity = words["tests"][test]["quantity"]
+def _figures(book: Book, entry: Mapping[str, Any], place: Destination) -> list[Figure]:
+    """The limits of a test for a destination: none, the greatest or least, or both."""
+    return [book.figures[name] for name in entry.get("limits", {}).get(place, ())]
+
+
+def _passes(book: Book, entry: Mapping[str, Any], limit: PassLimit | None, place: Destination) -> str:
     if limit is None:
-        return str(words["not_asked"])
-    if quantity == "passed":
-        return str(words["passed"])
-    if limit.greatest == 0.0:
-        return str(words["nothing"])
-    units, each = book.profile.units, 1e6 if quantity == "parts_per_million" else 1.0
-    most = quantities.show(each * limit.greatest, quantity, units=units, rounding="maximum").text
-    if limit.least == 0.0:
-        return str(words["most"].format(greatest=most))
-    least = quantities.show(each * limit.least, quantity, units=units, rounding="minimum").text
-    return str(words["between"].format(least=least, greatest=most))
+        return str(_words("tests")["not_asked"])
+    found = _figures(book, entry, place)
+    return _between(found, least=math.isinf(limit.greatest)) if found else str(entry["passes"])
+
+
+def _between(found: list[Figure], *, least: bool = False) -> str:
+    """Least and greatest in words, or the greatest alone, or the least. Nothing lies below nothing."""
+    words = _words("tests")
+    if len(found) == 2:
+        return str(words["between"].format(least=valued(found[0]), greatest=valued(found[1])))
+    (only,) = found
+    if only.value == 0.0:
+        return valued(only)
+    side = "at_least" if least else "most"
+    return str(words[side].format(least=valued(only), greatest=valued(only)))
+
+
+def _then(book: Book, key: str, place: Destination) -> str:
+    """What to do next in words, as this rig can do it."""
+    ways: Mapping[str, str] = _words("tests")["next"][key]
+    finish = "water_wash" if book.profile.recipe.washing.method == "water" else "dry_wash"
+    return _said(book, next(ways[way] for way in (place, finish, "any") if way in ways))
+
+
+def _said(book: Book, sentence: str) -> str:
+    """A sentence of the tests with the plant's figures, keeper and units in it."""
+    named = {name: valued(book.figures.get(name)) for name in ("flash_no_methanol", "fuel_density_step")}
+    keeper = clean(book.profile.site.contacts.keeper)
+    return quantities.in_units(sentence, book.profile.units).format(keeper=keeper, **named)
+
+
+def _from(figure: Figure) -> str:
+    """Where a limit is from: how it is known, then the source."""
+    marks = interface()["source_marks"]
+    if figure.own:
+        return str(interface()["own_value"]["is"])
+    known = str(marks[figure.words["mark"]])
+    return figure.source if known.lower() in figure.source.lower() else f"{known}: {figure.source}"
 
 
 def own_values(book: Book) -> Table:

@@ -78,7 +78,7 @@ _UNITS = {
     "molar_ratio": "1", "count": "1", "ratio": "1", "rate_per_hour": "1/h", "normality": "eq/L",
     "drop_size": "m", "titration_volume": "mL", "angle": "deg", "money": "1", "molar_mass": "kg/kmol",
     "volume_price": "1/m3", "mass_price": "1/kg", "energy_price": "1/J", "energy_content": "J/m3",
-    "consumption": "kg/m3",
+    "consumption": "kg/m3", "balance_mass": "kg", "turnovers": "1", "fuel_price": "1/m3",
 }  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from generator.figures.record import Figure
 from generator.handbook import numbers, process, tables
 from generator.handbook.book import Book, Issue
 from generator.handbook.cards import cards
-from generator.handbook.marks import anchor, tag
+from generator.handbook.marks import anchor, tag, valued
 from generator.handbook.pages import pages
 from generator.register.survey import survey
 from generator.unit_ladders import QUANTITIES
@@ -147,8 +147,8 @@ def test_no_page_prints_a_number_that_nobody_can_read(rig: str) -> None:
 def test_the_tests_table_holds_soap_against_the_figure_of_record() -> None:
     made = book("quillmere")
     (soap,) = [row for row in process.tests_table(made).rows if row[0] == "Soap"]
-    assert f"{made.figures['soap_to_tower'].text} or less" in soap
-    assert f"{made.figures['soap_in_fuel'].text} or less" in soap
+    assert f"{valued(made.figures['soap_to_tower'])} or less" in soap
+    assert f"{valued(made.figures['soap_in_fuel'])} or less" in soap
 
 
 def test_an_own_value_shows_on_its_sheet_on_what_it_makes_and_on_the_list() -> None:

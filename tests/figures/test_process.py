@@ -196,7 +196,7 @@ def test_a_us_plant_counts_costs_by_the_gallon_and_the_pound(book_of: BookOf) ->
     book = book_of("larkstead", {"prices": prices})
     kinds = ("cost_oil", "cost_catalyst", "cost_per_fuel", "catalyst_per_fuel", "energy_per_fuel")
     shown = {kind: (book[kind].text, *(i.shown("us") for i in book[kind].inputs)) for kind in kinds}
-    assert "0.5/gal" in shown["cost_oil"] and "1.5/lb" in shown["cost_catalyst"]
+    assert "0.50/gal" in shown["cost_oil"] and "1.50/lb" in shown["cost_catalyst"]
     for kind in kinds[2:]:
         assert shown[kind][0].endswith("/gal"), shown[kind]
     gallons = book["fuel_least"].value / 3.785411784e-3

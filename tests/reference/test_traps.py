@@ -236,14 +236,16 @@ def test_every_limit_states_its_safe_side(rounding: str, kind: str) -> None:
 # --- soap
 
 
-def test_fifty_ppm_of_soap_passes_practice_but_not_the_standards() -> None:
+def test_fifty_ppm_of_soap_is_too_much_where_it_holds_more_potassium_than_the_standards_allow() -> None:
     """5 mg/kg of potassium are 41 ppm of soap, of sodium 66: practice's 50 can fail the standards."""
     own, potassium, sodium = (
         verdicts.pass_limit("soap", where, base, 0.2)  # type: ignore[arg-type]
-        for where, base in (("own_use", "KOH"), ("standard", "KOH"), ("standard", "NaOH"))
+        for where, base in (("own_use", "NaOH"), ("standard", "KOH"), ("standard", "NaOH"))
     )
     assert own and potassium and sodium
     assert potassium.greatest < 45e-6 < min(own.greatest, sodium.greatest)
+    assert own.greatest == 50e-6
+    assert verdicts.own_use_soap_fraction("KOH") == potassium.greatest
     assert potassium.if_fails == "wash_again"
     assert potassium.greatest == pytest.approx(41.0e-6, rel=0.005)
     assert sodium.greatest == pytest.approx(66.2e-6, rel=0.005)
