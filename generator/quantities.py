@@ -319,7 +319,8 @@ def _step(rung: Rung, resolution: float | None) -> Fraction:
     if wanted <= rung.step * (1 + NOISE):
         return rung.step
     short = Fraction(f"{float(wanted):.3g}")
-    if abs(short - wanted) <= NOISE * wanted:
+    # No thermometer has lines at 1.8 °F: a step that comes from the other scale becomes a round one.
+    if abs(short - wanted) <= NOISE * wanted and not (rung.unit.offset and short % rung.step):
         return short
     if rung.fractional and wanted < 1:
         return Fraction(1, 2 ** int(-math.log2(wanted)))

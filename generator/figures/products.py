@@ -111,7 +111,13 @@ def _ester(basis: Basis) -> None:
         "volume",
         shared | {"ρ_E": (rho, "density"), "ρ_M": (rho_m, "density"), "T_r": set_point},
     )
-    book.add("fuel_volume", clean_kg / rho_15, "volume", shared | {"ρ_15": (rho_15, "density")})
+    book.add(
+        "fuel_volume",
+        clean_kg / rho_15,
+        "volume",
+        shared | {"ρ_15": (rho_15, "density")},
+        resolution=gauge_m3(basis.plant.with_role("fuel")),
+    )
 
 
 def fuel_kg(basis: Basis) -> float:

@@ -2,37 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any
 
 from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
-from generator.handbook.card_numbers import value_of
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import vessel_lines
 from generator.handbook.levels import at_mark
+from generator.handbook.marks import parts_of
+from generator.operations.steps import plain
 from generator.plant.plant import Tank
 from generator.profile.vessels import HorizontalCylinder, VerticalCylinder
 
-# The drawing's width and inset; then, by paper, its height and that of a row of words beside it; all in mm.
-WIDTH, INSET, LEAD = 56.0, 2.0, 10.0
-NARROW_WIDTH, ROUND = 30.0, 6.0
-SIZES = {"A4": (160.0, 22.0), "Letter": (140.0, 22.0), "A5": (100.0, 20.0), "half_Letter": (100.0, 20.0)}
+INSET, ROUND = 2.0, 6.0
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Room on a paper, mm: the drawing's height (never above ``tallest``) and width, and that of one lying.
+
+    ``rows`` is the height of a mark's words: on one line, in two units, or on two lines where one would hold
+    more than ``longest`` characters.
+    """
+
+    height: float
+    tallest: float
+    width: float
+    lying: float
+    lead: float
+    rows: Mapping[str, float]
+    longest: int
+
+
+WIDE_ROWS = {"one": 22.0, "both": 25.0, "two": 28.0}
+NARROW_ROWS = {"one": 20.0, "both": 23.0, "two": 27.0}
+LAYOUTS = {
+    "A4": Layout(160.0, 170.0, 56.0, 80.0, 10.0, WIDE_ROWS, 22),
+    "Letter": Layout(140.0, 150.0, 56.0, 80.0, 10.0, WIDE_ROWS, 22),
+    "A5": Layout(96.0, 102.0, 24.0, 36.0, 7.0, NARROW_ROWS, 21),
+    "half_Letter": Layout(96.0, 108.0, 20.0, 32.0, 7.0, NARROW_ROWS, 19),
+}
 
 
 @dataclass(frozen=True)
 class Mark:
-    """``y`` is where the line stands, ``row`` the middle of its words, both in mm from the drawing's top.
+    """One fill mark, in words; ``lines`` are read from the top, each of the pieces volume and level.
 
-    ``gap`` is the space left above the words.
+    ``other`` is the same in the plant's second units, empty where it has one system only.
     """
 
     kind: str
     what: str
-    level: str
-    volume: str
+    height_m: float
+    lines: tuple[tuple[str, ...], ...]
+    other: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A mark on its drawing: ``y`` is where its line stands, ``row`` the middle of its words, ``gap`` the
+    space left above them; all in mm from the drawing's top.
+    """
+
+    mark: Mark
     y: float
     row: float
     gap: float
@@ -51,53 +87,66 @@ def marks_cards(book: Book) -> list[Card]:
 
 def _card(desk: Desk, tank: Tank) -> Card | None:
     texts = words()["marks"]
-    marks = _marks(desk, tank)
+    layout = LAYOUTS[desk.profile.paper.cards]
+    marks = _marks(desk, tank, layout)
     gauge = tank.vessel.gauge
     if not marks or gauge is None:
         return None
     label = desk.tag(tank.id)
-    context = {
-        "marks": marks,
-        "drawing": _drawing(tank, marks, desk.profile.paper.cards),
-        "name": tank.vessel.name,
-        "gauge": texts["gauge"][gauge.kind],
-    }
+    row = layout.rows[_rows(marks)]
+    most = int(layout.tallest // row)
+    pieces = [marks[n : n + most] for n in range(0, len(marks), most)]
     return build(
         desk,
         "marks",
         f"marks-{tank.id.replace('_', '-')}",
         desk.text(texts["title"], {"vessel": label}),
         vessel_lines(desk, tank.id, "marks"),
-        Body("marks", [None], context),
+        Body(
+            "marks",
+            [_drawing(tank, piece, layout, row, _level(marks)) for piece in pieces],
+            {"name": tank.vessel.name, "gauge": texts["gauge"][gauge.kind]},
+        ),
         Filing(desk.text(words()["posted"]["marks"], {"where": label})),
     )
 
 
-def _marks(desk: Desk, tank: Tank) -> list[Mark]:
-    height, apart = SIZES[desk.profile.paper.cards]
+def _marks(desk: Desk, tank: Tank, layout: Layout) -> list[Mark]:
+    """The vessel's marks from the highest to the lowest."""
     found = []
     for row in words()["marks"]["rows"]:
-        figure = desk.figure(f"{tank.id}.{row['level']}")
-        if figure is None:
+        level = desk.figure(f"{tank.id}.{row['level']}")
+        if level is None:
             continue
-        share = min(1.0, max(0.0, figure.value / tank.shape.inside_height_m))
-        y = round(INSET + (1 - share) * (height - 2 * INSET), 2)
-        found.append((y, row, value_of(figure), _volume(desk, tank, row, figure)))
-    found.sort(key=lambda item: item[0])
-    rows = spread([y for y, *_ in found], apart, height)
-    above = [0.0, *(at + apart / 2 for at in rows)]
-    return [
-        Mark(str(row["kind"]), str(row["what"]), level, volume, y, at, round(at - apart / 2 - end, 2))
-        for (y, row, level, volume), at, end in zip(found, rows, above, strict=False)
-    ]
+        volume = _volume(desk, tank, row, level)
+        warm = not any(part.figure for part in level.inputs)
+        first, *others = zip_longest(volume, parts_of(level), fillvalue="")
+        pieces = tuple(piece for piece in first if piece)
+        long = sum(len(plain(piece)) for piece in pieces) + len(" at ") > layout.longest
+        lines = tuple((piece,) for piece in pieces) if long and not others else (pieces,)
+        other = tuple(piece for piece in others[0] if piece) if others else ()
+        what = str(row["warm"] if warm and "warm" in row else row["what"])
+        found.append(Mark(str(row["kind"]), what, level.value, lines, other))
+    return sorted(found, key=lambda mark: -mark.height_m)
 
 
-def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> str:
-    """What stands in the vessel at a mark, as its gauge shows it: hot oil takes more room than cold."""
+def _rows(marks: Sequence[Mark]) -> str:
+    """Which height of ``Layout.rows`` these marks need."""
+    if any(len(mark.lines) > 1 for mark in marks):
+        return "two"
+    return "both" if any(mark.other for mark in marks) else "one"
+
+
+def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> tuple[str, ...]:
+    """What stands in the vessel at a mark, in each system of units: the figure that the level was made from."""
     own = desk.figure(f"{tank.id}.{row['volume']}")
     if own is not None:
-        return value_of(own)
-    return next(iter(at_mark(tank, level)), "")
+        return parts_of(own)
+    figure, shown = at_mark(desk.book, tank, level)
+    if figure is None:
+        return tuple(part.text for part in shown.parts)
+    desk.figure(figure.id)
+    return parts_of(figure)
 
 
 def spread(wanted: list[float], apart: float, height: float) -> list[float]:
@@ -118,25 +167,46 @@ def spread(wanted: list[float], apart: float, height: float) -> list[float]:
     return [round(at, 2) for at in placed]
 
 
-def _drawing(tank: Tank, marks: list[Mark], paper: str) -> dict[str, Any]:
+def _level(marks: Sequence[Mark]) -> float:
+    """The level that the drawing shows as full: the highest that a batch reaches, else the limit; m."""
+    return next((mark.height_m for mark in marks if mark.kind == "plain"), marks[0].height_m)
+
+
+def _drawing(tank: Tank, marks: Sequence[Mark], layout: Layout, row: float, level_m: float) -> dict[str, Any]:
     """Paths in mm; lines lead from each mark to its words at the right edge."""
-    height, apart = SIZES[paper]
-    wide = WIDTH if paper in ("A4", "Letter") else NARROW_WIDTH
-    left, right, top, bottom = INSET, wide - INSET, INSET, height - INSET
-    liquid = next((m.y for m in marks if m.kind == "plain"), marks[0].y)
+    shape, tall_m = tank.vessel.shape, tank.shape.inside_height_m
+    lying = isinstance(shape, HorizontalCylinder)
+    wide = layout.lying if lying else layout.width
+    shell = (wide - 2 * INSET) * tall_m / shape.length_m if lying else layout.height - 2 * INSET
+    height = max(min(shell, layout.height - 2 * INSET) + 2 * INSET, row * len(marks))
+    shell = min(shell, height - 2 * INSET) if lying else height - 2 * INSET
+    left, right = INSET, wide - INSET
+    top = (height - shell) / 2
+    bottom = top + shell
+
+    def y(at_m: float) -> float:
+        return round(bottom - shell * min(1.0, max(0.0, at_m / tall_m)), 2)
+
+    rows = spread([y(mark.height_m) for mark in marks], row, height)
+    above = [0.0, *(at + row / 2 for at in rows)]
+    placed = [
+        Placed(mark, y(mark.height_m), at, round(at - row / 2 - end, 2))
+        for mark, at, end in zip(marks, rows, above, strict=False)
+    ]
     return {
-        "width": wide + LEAD,
-        "height": height,
-        "row": apart,
-        "shell": _outline(tank, left, right, top, bottom),
-        "liquid": f"M{left} {liquid}H{right}V{bottom}H{left}Z",
+        "width": wide + layout.lead,
+        "height": round(height, 2),
+        "row": row,
+        "shell": _outline(tank, left, right, round(top, 2), round(bottom, 2)),
+        "liquid": f"M{left} {y(level_m)}H{right}V{bottom:.2f}H{left}Z",
+        "marks": placed,
         "lines": [
             {
-                "kind": m.kind,
-                "mark": f"M{left} {m.y}H{right}",
-                "lead": f"M{right} {m.y}L{wide + LEAD} {m.row}",
+                "kind": one.mark.kind,
+                "mark": f"M{left} {one.y}H{right}",
+                "lead": f"M{right} {one.y}L{wide + layout.lead} {one.row}",
             }
-            for m in marks
+            for one in placed
         ],
     }
 
@@ -146,11 +216,12 @@ def _outline(tank: Tank, left: float, right: float, top: float, bottom: float) -
     shape = tank.vessel.shape
     middle = (left + right) / 2
     if isinstance(shape, HorizontalCylinder):  # seen from the side
+        end = round(min(ROUND, (bottom - top) / 4), 2)
+        in_left, in_right, under, over = left + end, right - end, round(top + end, 2), round(bottom - end, 2)
         return (
-            f"M{left + ROUND} {top}H{right - ROUND}Q{right} {top} {right} {top + ROUND}V{bottom - ROUND}"
-            f"Q{right} {bottom} {right - ROUND} {bottom}H{left + ROUND}"
-            f"Q{left} {bottom} {left} {bottom - ROUND}"
-            f"V{top + ROUND}Q{left} {top} {left + ROUND} {top}Z"
+            f"M{in_left} {top}H{in_right}Q{right} {top} {right} {under}V{over}"
+            f"Q{right} {bottom} {in_right} {bottom}H{in_left}"
+            f"Q{left} {bottom} {left} {over}V{under}Q{left} {top} {in_left} {top}Z"
         )
     depth = 0.0
     if isinstance(shape, VerticalCylinder) and shape.bottom != "flat":

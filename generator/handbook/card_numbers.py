@@ -13,11 +13,10 @@ from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import locked_lines
-from generator.handbook.marks import tag, valued
+from generator.handbook.marks import parts_of, tag
 
 # A burette is read to a tenth of a millilitre.
 HALF_TENTH = 0.05
-SET_POINTS_TOGETHER = 5
 
 
 @dataclass(frozen=True)
@@ -88,26 +87,31 @@ def dose_card(book: Book) -> Card:
 
 @dataclass(frozen=True)
 class Row:
-    """One value beside its words, both with marks."""
+    """One value beside its words, both with marks; ``beside`` holds lines that stand under the value.
+
+    ``kind`` says whether it is a limit, a setting or what is computed; empty where that is not the question.
+    """
 
     what: str
     value: str
-    beside: str = ""
+    beside: tuple[str, ...] = ()
+    kind: str = ""
 
 
 def temperatures_card(book: Book) -> Card:
     """Boiling point here, ceiling, high limit; set points by vessel; what covers each element."""
     desk, texts = Desk(book), words()["temperatures"]
     keys = [
-        Row(str(texts[name]), value)
+        _row(str(texts[name]), figure)
         for name, figure_id in (
             ("boils", "methanol_boiling_point"),
             ("ceiling", "ceiling"),
             ("high_limit", "high_limit"),
         )
-        if (value := desk.value(figure_id))
+        if (figure := desk.figure(figure_id))
     ]
     strip = book.plant.with_role("strip")
+    size = texts["together"][desk.profile.paper.cards]
     why = desk.text(texts["ceiling_why"], {"vessel": desk.tag(strip.id)}) if strip else ""
     return build(
         desk,
@@ -117,7 +121,7 @@ def temperatures_card(book: Book) -> Card:
         locked_lines(desk, "temperatures"),
         Body(
             "temperatures",
-            [*_pieces(_set_points(desk), SET_POINTS_TOGETHER), _cover(desk)],
+            [*_pieces(_set_points(desk), size["set_points"]), *_pieces(_cover(desk), size["covers"])],
             {"keys": keys, "why": why},
         ),
         Filing(words()["posted"]["temperatures"]),
@@ -128,21 +132,31 @@ def _set_points(desk: Desk) -> list[Row]:
     rows = []
     for row in words()["temperatures"]["rows"]:
         tank = desk.book.plant.with_role(row["role"])
-        value = desk.value(row["figure"]) if tank else None
-        if tank and value:
-            rows.append(Row(desk.text(row["what"], {"vessel": desk.tag(tank.id)}), value))
+        figure = desk.figure(row["figure"]) if tank else None
+        if tank and figure:
+            rows.append(_row(desk.text(row["what"], {"vessel": desk.tag(tank.id)}), figure, str(row["kind"])))
     return rows
+
+
+def _row(what: str, figure: Figure, kind: str = "") -> Row:
+    """A figure in the plant's first unit, and in its second one below."""
+    first, *others = parts_of(figure)
+    return Row(what, first, tuple(others), kind)
 
 
 def _cover(desk: Desk) -> list[Row]:
     rows = []
     for vessel_id, vessel in desk.profile.vessels.items():
-        volume = desk.value(f"{vessel_id}.cover_volume")
-        level = desk.value(f"{vessel_id}.cover_level")
-        for heater in vessel.heaters if volume else ():
+        volume = desk.figure(f"{vessel_id}.cover_volume")
+        level = desk.figure(f"{vessel_id}.cover_level")
+        if volume is None or level is None:
+            continue
+        (first, *others), (up, *others_up) = parts_of(volume), parts_of(level)
+        for heater in vessel.heaters:
             facts = {"heater": desk.tag(f"{vessel_id}.{heater}"), "vessel": desk.tag(vessel_id)}
             what = desk.text(words()["temperatures"]["cover_row"], facts)
-            rows.append(Row(what, volume or "", level or ""))
+            also = [f"{other}, {its}" for other, its in zip(others, others_up, strict=False)]
+            rows.append(Row(what, first, (up, *also)))
     return rows
 
 
@@ -154,7 +168,7 @@ def valves_card(book: Book) -> Card:
         position = texts["check"] if valve.kind == "check" else texts.get(valve.normal)
         shown = tag(valve.normal) if position is None else str(position)
         place = " · ".join(filter(None, [valve.place, texts["locked"] if valve.locked else None]))
-        rows.append(Row(desk.tag(valve_id), shown, place))
+        rows.append(Row(desk.tag(valve_id), shown, (place,) if place else ()))
     hoses = []
     for hose_id, hose in book.profile.hoses.items():
         if hose.normal:
@@ -182,8 +196,3 @@ def _pieces(rows: Sequence[Any], size: int) -> list[Sequence[Any]]:
     count = max(1, -(-len(rows) // size))
     each = -(-len(rows) // count)
     return [rows[n : n + each] for n in range(0, len(rows), each)]
-
-
-def value_of(figure: Figure | None) -> str:
-    """A figure's value as a mark; empty where there is none."""
-    return valued(figure) if figure else ""

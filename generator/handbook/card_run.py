@@ -92,6 +92,20 @@ def _card(book: Book, load: list[RunGroup], n: int, of: int) -> Card:
         Body("run", load, {"ends": texts["end"]}),
         Filing(
             words()["posted"]["run"],
-            procedure=", ".join(line.number for group in load for line in group.lines),
+            procedure=_numbers([line.number for group in load for line in group.lines]),
         ),
+    )
+
+
+def _numbers(numbers: list[str]) -> str:
+    """Numbers of procedures for the foot, runs of them as first and last: ``21–28, 41``."""
+    runs: list[list[str]] = []
+    for number in numbers:
+        follows = runs and number.isdigit() and runs[-1][-1].isdigit()
+        if follows and int(number) == int(runs[-1][-1]) + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        run[0] if len(run) == 1 else f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs
     )

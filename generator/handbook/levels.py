@@ -125,7 +125,7 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
         Mark(
             kind,
             words[kind],
-            " · ".join([level.text, *([v.text for v in volumes] or at_mark(tank, level))]),
+            " · ".join([level.text, *([v.text for v in volumes] or [at_mark(book, tank, level)[1].text])]),
             *(round(n, 1) for n in (y, at, at - 1, at + 14)),
         )
         for (kind, level, volumes), y, at in zip(found, ys, texts, strict=True)
@@ -148,11 +148,17 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
     )
 
 
-def at_mark(tank: Tank, level: Figure) -> list[str]:
-    """What stands in the vessel at a mark, as its gauge shows it: hot oil takes more room than cold."""
+def at_mark(book: Book, tank: Tank, level: Figure) -> tuple[Figure | None, quantities.Shown]:
+    """What stands in the vessel at a mark: the figure that the level was made from, and the volume as printed.
+
+    Hot oil takes more room than cold and is no figure of its own: it is printed as the gauge shows it.
+    """
+    volume = next(given for given in level.inputs if given.quantity == "volume")
+    figure = book.figures.get(volume.figure) if volume.figure else None
+    if figure is not None:
+        return figure, figure.shown
     step = tank.vessel.gauge.resolution_m3 if tank.vessel.gauge else None
-    volumes = (given.value for given in level.inputs if given.quantity == "volume")
-    return [quantities.show(v, "volume", units=level.units, resolution=step).text for v in volumes][:1]
+    return None, quantities.show(volume.value, "volume", units=level.units, resolution=step)
 
 
 def _filled(found: list[tuple[str, Figure, list[Figure]]], ys: list[float]) -> float:

@@ -35,6 +35,13 @@ def valued(figure: Figure | None) -> str:
     return VALUE_START + figure.id + VALUE_SPLIT + figure.text + VALUE_END
 
 
+def parts_of(figure: Figure) -> tuple[str, ...]:
+    """A figure's printed value as marks, one for each system of units of the plant, its first one first."""
+    return tuple(
+        VALUE_START + figure.id + VALUE_SPLIT + part.text + VALUE_END for part in figure.shown.parts
+    )
+
+
 def anchor(figure_id: str) -> str:
     """The id of a figure's calculation sheet in the pages."""
     return "fig-" + figure_id.replace(".", "-").replace("_", "-")

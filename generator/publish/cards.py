@@ -27,6 +27,8 @@ STYLES = ("tokens.css", "base.css", "cards.css")
 LARGER, USUAL, SMALLER, SMALLEST = "roomy", "", "close", "compact"
 # A box may stick out by less than a printer can place; a line's box is a little higher than its line.
 SLACK_PX, SLACK_LINE_PX = 0.5, 2.0
+# Lines are set close: their boxes overlap by less than this share of the lower one, their letters never.
+OVERLAP = 0.4
 
 Progress = Callable[[str], None]
 
@@ -133,7 +135,11 @@ def _fitting(cards: Sequence[Card], variant: str, issue: Issue) -> set[str]:
     pages: dict[str, list[Any]] = {}
     for page in document.pages:
         pages.setdefault(_card_on(page), []).append(page)
-    return {id_ for id_, on in pages.items() if len(on) == 1 and not sticking_out(on[0])}
+    return {
+        id_
+        for id_, on in pages.items()
+        if len(on) == 1 and not sticking_out(on[0]) and not overprinted(on[0])
+    }
 
 
 def _card_on(page: Any) -> str:
@@ -193,6 +199,26 @@ def sticking_out(page: Any) -> list[str]:
             high = y < top - SLACK_LINE_PX or y + text.height > bottom + SLACK_LINE_PX
             if wide or high:
                 found.append(str(text.text))
+    return found
+
+
+def overprinted(page: Any) -> list[tuple[str, str]]:
+    """Pairs of texts of a laid-out page that lie on each other, so that one or both cannot be read."""
+    from weasyprint.formatting_structure import boxes
+
+    texts = [text for text in _texts(page._page_box.children, boxes) if str(text.text).strip()]
+    placed = sorted((text.position_y, n, text) for n, text in enumerate(texts))
+    found = []
+    for n, (top, _, one) in enumerate(placed):
+        for below, _, other in placed[n + 1 :]:
+            if below >= top + one.height:
+                break
+            shared = min(top + one.height, below + other.height) - below
+            high = shared > OVERLAP * min(one.height, other.height)
+            left = max(one.position_x, other.position_x)
+            right = min(one.position_x + one.width, other.position_x + other.width)
+            if high and right - left > SLACK_PX:
+                found.append((str(one.text), str(other.text)))
     return found
 
 

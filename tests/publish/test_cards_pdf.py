@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import importlib.util
 import io
+import re
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,9 +15,10 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from markupsafe import Markup
 
 from generator.handbook.book import Book, Issue
-from generator.handbook.cards import cards
+from generator.handbook.cards import Card, cards
 from generator.problems import FillmarkError
 from generator.publish import cards as published
 from generator.publish import pdf
@@ -94,7 +97,7 @@ def test_no_type_is_too_small(paper: str) -> None:
     for sheet, page in zip(sheets(paper), reader(printed(paper)).pages, strict=True):
         sizes = list(type_sizes(page))
         assert sizes
-        foot = 31 / 25.4 * 72  # the foot stands in the lower margin
+        foot = (34 if paper in ("A4", "Letter") else 38) / 25.4 * 72  # it stands in the lower margin
         for size, y, text in sizes:
             least = FOOT_PT if y < foot else SMALLEST_PT
             assert size >= least - 0.05, (sheet.card.id, text, size)
@@ -107,7 +110,7 @@ def test_no_type_is_too_small(paper: str) -> None:
 def test_nothing_sticks_out(paper: str) -> None:
     document = pdf.layout(published.html(sheets(paper), ISSUE), published.STYLES)
     for sheet, page in zip(sheets(paper), document.pages, strict=True):
-        assert published.sticking_out(page) == [], sheet.card.id
+        assert published.sticking_out(page) == [] == published.overprinted(page), sheet.card.id
 
 
 def test_the_printed_text_holds_the_numbers_and_labels() -> None:
@@ -172,11 +175,51 @@ def test_what_sticks_out_is_seen() -> None:
     assert published.sticking_out(pdf.layout(wide, published.STYLES).pages[0])
 
 
+def _risky(rig: str, paper: str, units: str, folder: Path) -> list[Card]:
+    """The cards with most on them, of a rig on one size of paper in one system of units; ids made unique."""
+
+    def change(text: str) -> str:
+        text = re.sub(r"cards: \w+", f"cards: {paper}  # as asked", text)
+        text = re.sub(r"(?<!US )\b(gal|gpm)\b", r"US \1", text)
+        return re.sub(r"(?m)^units: \w+", f"units: {units}", text)
+
+    folder.mkdir()
+    made = cards(_stub().book(rig, folder, change))
+    marks = max((card for card in made if card.kind == "marks"), key=lambda card: card.html_body.count("<p"))
+    chosen = [marks, *(card for card in made if card.kind in ("temperatures", "run"))]
+    return [replace(card, id=f"{rig}-{paper}-{units}-{card.id}") for card in chosen]
+
+
+def test_the_fullest_cards_fit_every_paper_in_every_unit(tmp_path: Path) -> None:
+    risky = [
+        card
+        for rig in ("quillmere", "larkstead")
+        for paper in SIZES
+        for units in ("metric", "us", "both")
+        for card in _risky(rig, paper, units, tmp_path / f"{rig}-{paper}-{units}")
+    ]
+    made = fitted(risky, ISSUE)  # raises where one does not fit, even split
+    document = pdf.layout(published.html(made, ISSUE), published.STYLES)
+    assert len(document.pages) == len(made) >= len(risky)
+    for sheet, page in zip(made, document.pages, strict=True):
+        assert published.sticking_out(page) == [] == published.overprinted(page), sheet.card.id
+    for card in risky:  # what is split is all there
+        parts = [s.card for s in made if s.card.id == card.id or s.card.id.rpartition("-")[0] == card.id]
+        assert [group for part in parts for group in part.groups] == list(card.groups), card.id
+
+
+def test_texts_on_each_other_are_seen_and_never_printed() -> None:
+    two = '<p style="font-size:26pt">225 L at 790 mm</p><p style="font-size:26pt;margin-top:-%dpt">185 L</p>'
+    for shift, seen in ((20, True), (0, False)):
+        page = pdf.layout(f'<html><body class="card paper-A4">{two % shift}', published.STYLES).pages[0]
+        assert bool(published.overprinted(page)) is seen
+    card = cards(book("A4"))[0]
+    on_each_other = replace(card, groups=(Markup(two % 20),), counts=())
+    with pytest.raises(FillmarkError):
+        fitted([on_each_other], ISSUE)
+
+
 def test_a_group_too_long_for_its_paper_is_an_error_and_is_never_clipped() -> None:
-    from dataclasses import replace
-
-    from markupsafe import Markup
-
     card = cards(book("A4"))[0]
     tall = replace(card, groups=(Markup("<p>x</p>") * 200,), counts=())
     with pytest.raises(FillmarkError) as caught:
