@@ -251,8 +251,10 @@ def _refused(error: FillmarkError) -> int:
         sys.stdout.flush()
     for problem in error.problems:
         print("\n".join(_problem(problem)), end="\n\n", file=sys.stderr)
-    if len(error.problems) > 1:
-        _complain(words()["problems"], count=len(error.problems))
+    left_out = (p.facts["count"] for p in error.problems if p.code == "more_problems")
+    count = sum(left_out, sum(p.code != "more_problems" for p in error.problems))
+    if count > 1:
+        _complain(words()["problems"], count=count)
     return error.exit_code
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -107,6 +108,21 @@ def test_a_line_up_that_cannot_be_had_stops_and_says_why(
     swap(rig, ("methanol_up: {from: methanol_drum.dip", "methanol_up: {from: oil_barrel.dip"))
     assert cli.main(["check", str(rig)]) == 1
     assert f"{rig}:" in capsys.readouterr().out
+
+
+def test_a_refused_profile_counts_all_that_is_to_be_mended(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    started = tmp_path / "mine.yaml"
+    assert cli.main(["start", "multi-vessel", str(started)]) == 0
+    left = sum("FILL-IN" in line.partition("#")[0] for line in started.read_text("utf-8").splitlines())
+    capsys.readouterr()
+    assert cli.main(["check", str(started)]) == 2
+    err = capsys.readouterr().err
+    told = err.count("  mend:") - 1  # the last one says how many more there are
+    more = int(re.search(r"There are (\d+) more problems", err)[1])  # type: ignore[index]
+    assert err.rstrip().splitlines()[-1].startswith(f"{told + more} to mend")
+    assert told + more >= left > told
 
 
 def test_check_as_json(rig: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -115,7 +115,8 @@ def build(
     shared = {"words": words(), "heaters": heaters, "title": title, "paper": paper, **body.context}
 
     def piece(part: str, group: Any = None) -> Markup:
-        return render.render(f"cards/{body.template}.html", links=False, part=part, group=group, **shared)
+        rendered = render.render(f"cards/{body.template}.html", links=False, part=part, group=group, **shared)
+        return render.us_first(rendered, desk.profile.units)
 
     return Card(
         id=f"card-{name}",

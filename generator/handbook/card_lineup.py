@@ -213,8 +213,10 @@ def _valve(desk: Desk, word: str, valve: str, position: str = "") -> Line:
 
 
 def _before(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
-    """Pump off (or, for an injection, circulating), hoses on, three-way valves turned."""
+    """Earth wires on, pump off (or, for an injection, circulating), hoses on, three-way valves turned."""
     texts, valves = words()["lineup"], desk.profile.valves
+    for vessel in _bonded(desk, line_up):
+        yield Line(desk.text(texts["bond"], {"vessel": desk.tag(vessel)}))
     around = _around(desk, line_up)
     if around:
         entry = transfer(desk, around)
@@ -222,8 +224,6 @@ def _before(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[L
         yield Line(texts["open_already"], tuple(desk.tag(valve) for valve in around.open))
     elif line_up.pump and not _hand(desk, line_up):
         yield Line(desk.text(texts["pump_off"], {"pump": facts["driver"]}))
-    for vessel in _bonded(desk, line_up):
-        yield Line(desk.text(texts["bond"], {"vessel": desk.tag(vessel)}))
     for end in line_up.hoses:
         normal = desk.profile.hoses[end.hose].normal
         if normal is not None and normal != end.port:

@@ -138,7 +138,7 @@ def _rows(marks: Sequence[Mark]) -> str:
 
 
 def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> tuple[str, ...]:
-    """What stands in the vessel at a mark, in each system of units: the figure that the level was made from."""
+    """What stands in the vessel at a mark, in each system of units: the figure that made the level."""
     own = desk.figure(f"{tank.id}.{row['volume']}")
     if own is not None:
         return parts_of(own)
@@ -175,11 +175,11 @@ def _level(marks: Sequence[Mark]) -> float:
 def _drawing(tank: Tank, marks: Sequence[Mark], layout: Layout, row: float, level_m: float) -> dict[str, Any]:
     """Paths in mm; lines lead from each mark to its words at the right edge."""
     shape, tall_m = tank.vessel.shape, tank.shape.inside_height_m
-    lying = isinstance(shape, HorizontalCylinder)
-    wide = layout.lying if lying else layout.width
-    shell = (wide - 2 * INSET) * tall_m / shape.length_m if lying else layout.height - 2 * INSET
-    height = max(min(shell, layout.height - 2 * INSET) + 2 * INSET, row * len(marks))
-    shell = min(shell, height - 2 * INSET) if lying else height - 2 * INSET
+    wide, shell = layout.width, layout.height - 2 * INSET
+    if isinstance(shape, HorizontalCylinder):
+        wide = layout.lying
+        shell = min(shell, (wide - 2 * INSET) * tall_m / shape.length_m)
+    height = max(shell + 2 * INSET, row * len(marks))
     left, right = INSET, wide - INSET
     top = (height - shell) / 2
     bottom = top + shell

@@ -66,6 +66,7 @@ def dose_card(book: Book) -> Card:
         "oil": desk.text(texts["oil"]),
         "columns": texts["columns_two" if book.profile.recipe.stages == 2 else "columns"],
         "above": texts["above"].format(highest=highest),
+        "above_do": desk.text(texts["above_do"], {"vessel": desk.tag(book.plant.the("dry").id)}),
     }
     size = int(texts["rows"][book.profile.paper.cards])
     pieces = _pieces(dose_lines(desk), size)

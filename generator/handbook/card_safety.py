@@ -14,9 +14,7 @@ from generator.handbook.heater_state import HeaterLine, locked_lines
 from generator.handbook.marks import clean, tag
 from generator.operations import emergency
 from generator.operations.facts import facts
-
-# A throttle is slow to close, and a check valve cannot be closed.
-THROTTLES = ("needle", "globe", "check")
+from generator.operations.wording import shutoff_labels
 
 
 def methanol_card(book: Book) -> Card:
@@ -120,38 +118,15 @@ def methoxide_card(book: Book) -> Card | None:
     )
 
 
-def methoxide_valve(book: Book) -> str | None:
-    """The valve that shuts methoxide in: on the line out of its vessel, the first that is no throttle."""
-    tank = book.plant.with_role("methoxide")
-    if tank is None:
-        return None
-    valves = book.profile.valves
-    for line in book.profile.lines.values():
-        leaves = line.from_.partition(".")[0] == tank.id
-        if leaves or (line.to.partition(".")[0] == tank.id and _leaves_low(book, line.to)):
-            in_order = line.valves if leaves else line.valves[::-1]
-            stops = [valve for valve in in_order if valves[valve].kind not in THROTTLES]
-            if in_order:
-                return (stops or in_order)[0]
-    return None
-
-
-def _leaves_low(book: Book, ref: str) -> bool:
-    vessel, _, port = ref.partition(".")
-    found = book.profile.vessels[vessel].ports.get(port)
-    return found is not None and found.space == "liquid" and found.dip_end_m is None
-
-
 def emergency_card(book: Book) -> Card:
     """What you see, what to do now, who to call, where things are."""
     desk, texts = Desk(book), words()["emergency"]
     profile = book.profile
     scene = emergency.scenes_for(facts(book.plant))[texts["scene"]]
-    valve = methoxide_valve(book)
     known = {
         **{key: clean(text) for key, text in emergency.places(book.plant).items()},
         "stop_place": profile.safety.emergency_stop.place,
-        "methoxide_valve": desk.tag(valve) if valve else "",
+        "methoxide_valve": " ".join(tag(label) for label in shutoff_labels(book.plant, "methoxide")),
     }
     extinguishers = [f"{e.place}: {texts['kinds'][e.kind]}" for e in profile.safety.extinguishers]
     places = [

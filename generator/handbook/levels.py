@@ -149,7 +149,7 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
 
 
 def at_mark(book: Book, tank: Tank, level: Figure) -> tuple[Figure | None, quantities.Shown]:
-    """What stands in the vessel at a mark: the figure that the level was made from, and the volume as printed.
+    """What stands in the vessel at a mark: the figure that the level was made from, and the volume printed.
 
     Hot oil takes more room than cold and is no figure of its own: it is printed as the gauge shows it.
     """

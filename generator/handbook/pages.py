@@ -16,8 +16,10 @@ from generator.handbook.book import GROUPS, Book, Issue
 from generator.handbook.document import Document, Hung, Kind, fingerprint
 from generator.handbook.drawing import legend
 from generator.handbook.drawing.drawings import Drawing, plant_drawing
+from generator.handbook.heater_duties import heater_duties
 from generator.handbook.marks import MARKS, clean, tag, valued
-from generator.handbook.render import SHEETS_FILE, interface, marked, render, render_markdown
+from generator.handbook.render import SHEETS_FILE, interface, marked, render, render_markdown, us_first
+from generator.handbook.together import together
 from generator.operations.emergency import places, scenes_for
 from generator.operations.facts import facts
 from generator.operations.steps import plain
@@ -111,7 +113,8 @@ def _entries(book: Book, drawing: Drawing) -> Iterator[_Entry]:
 
 def _render(entry: _Entry, context: Mapping[str, Any]) -> Page:
     renderer = render_markdown if entry.template.endswith(".md") else render
-    body = str(renderer(f"pages/{entry.template}", page=entry.page, **{**context, **entry.own}))
+    rendered = renderer(f"pages/{entry.template}", page=entry.page, **{**context, **entry.own})
+    body = us_first(rendered, context["plant"].units)
     return replace(entry.page, body_html=_TITLE.sub("", body, count=1))
 
 
@@ -172,6 +175,8 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "dose": numbers.dose_table(book),
         "dose_sheets": numbers.dose_sheets(book),
         "heating": numbers.heating(book),
+        "heater_duties": heater_duties(book),
+        "together": together(book),
         "figure_table": lambda name, ids: numbers.figure_table(book, name, ids),
         "ids_of": lambda *kinds: [f.id for kind in kinds for f in book.figures if f.kind == kind],
         "route": process.route_table(book),

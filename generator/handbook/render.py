@@ -175,6 +175,19 @@ def environment(*, links: bool = True, for_md: bool = False) -> ImmutableSandbox
     return env
 
 
+# A metric quantity of content with the same in US units behind it in parentheses.
+_PAIR = re.compile(
+    r"(\d[\d.,]*(?: to \d[\d.,]*)?[ \u00a0](?:°C|L|mm|m³|kg|kPa))"
+    r" \(((?:about |half a )?[^()]{1,24}?(?:°F|US gal|US fl oz|quarts?|in|ft³|lb))\)"
+)
+
+
+def us_first(text: str, units: str) -> Markup:
+    """Markup of a plant that works in US units: fixed quantities of content have those first."""
+    swapped = _PAIR.sub(r"\2 (\1)", text) if units == "us" else text
+    return Markup(swapped)  # noqa: S704 - only the order of our own markup's parts has changed
+
+
 def render(template: str, *, links: bool = True, **context: Any) -> Markup:
     """An HTML template of content/ (path from there) with its context. The result is markup."""
     return Markup(environment(links=links).get_template(template).render(**context))  # noqa: S704

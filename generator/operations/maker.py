@@ -8,7 +8,7 @@ from typing import Any
 
 from generator.figures.record import FigureBook
 from generator.operations.facts import holds
-from generator.operations.steps import Step
+from generator.operations.steps import Step, labels
 from generator.operations.wording import Words, safety_messages, step_words
 from generator.plant.lineup import LineUp, Want
 from generator.plant.lineups import NoLineUp, line_up
@@ -92,8 +92,10 @@ class Maker:
                 operation=self.operation,
                 text=text or "",
                 source=self.place,
-                equipment=tuple(self.words.equipment(name) for name in extra.get("equipment", ())),
-                valves=tuple(extra.get("valves", ())),
+                equipment=self._with_named(
+                    text, [self.words.equipment(name) for name in extra.get("equipment", ())], valves=False
+                ),
+                valves=self._with_named(text, extra.get("valves", ()), valves=True),
                 expected=expected,
                 otherwise=otherwise,
                 messages=self._messages(warned),
@@ -106,6 +108,13 @@ class Maker:
                 data=values,
             )
         )
+
+    def _with_named(self, text: str | None, given: Sequence[str], *, valves: bool) -> tuple[str, ...]:
+        """What an operation says that its step is about, and whatever else the sentence names by label."""
+        known = {**self.plant.by_label, **self.words.tagged}
+        named = [known[label] for label in labels(text or "") if label in known]
+        of_kind = [id_ for id_ in named if (id_ in self.plant.profile.valves) is valves]
+        return tuple(dict.fromkeys([*given, *of_kind]))
 
     def _messages(self, keys: Sequence[str]) -> tuple[str, ...]:
         """Those that hold for this plant; one that a procedure prints once is not printed there again."""

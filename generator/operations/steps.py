@@ -31,9 +31,15 @@ def plain(text: str) -> str:
     return "".join(out)
 
 
+def labels(text: str) -> list[str]:
+    """The painted labels that a sentence names, in order, each once."""
+    pieces = (piece.partition(LABEL_END)[0] for piece in text.split(LABEL_START)[1:])
+    return list(dict.fromkeys(pieces))
+
+
 @dataclass(frozen=True)
 class Step:
-    """One action. ``number`` is procedure.step; ``valves`` and ``equipment`` are ids.
+    """One action. ``number`` is procedure.step; ``valves`` and ``equipment`` are ids of all that it names.
 
     ``text``, ``expected`` and ``otherwise`` may hold marks (see ``plain``). ``messages`` are keys of
     ``content/hazards/messages.yaml`` printed before the step. ``blank`` is what to write down, if anything.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
@@ -16,6 +16,9 @@ from generator.operations.steps import LABEL_END, LABEL_START, VALUE_END, VALUE_
 from generator.plant.plant import Plant
 from generator.plant.trapped import relief_valves
 from generator.problems import CONTENT
+
+#: Kinds of valve that do not shut a line off in a hurry.
+NO_STOP = ("needle", "globe", "check")
 
 
 @cache
@@ -43,7 +46,8 @@ def mark_label(text: str) -> str:
 class Words:
     """Fills templates. ``used`` gathers the ids of the figures that the last sentence printed.
 
-    ``missing`` gathers those that were asked for and are not in the book.
+    ``missing`` gathers those that were asked for and are not in the book, ``tagged`` the ids of the labels
+    that were printed.
     """
 
     def __init__(self, plant: Plant, figures: FigureBook, known: Mapping[str, Any]) -> None:
@@ -51,6 +55,7 @@ class Words:
         self._figures = figures
         self.used: list[str] = []
         self.missing: dict[str, None] = {}
+        self.tagged: dict[str, str] = {}
         self._known: dict[str, Any] = {
             "tag": self.tag,
             "tags": self.tags,
@@ -92,7 +97,10 @@ class Words:
         return f"{tank.id}{dot}{rest}" if tank is not None else name
 
     def tag(self, name: str) -> str:
-        return mark_label(self._plant.label(self.equipment(name)))
+        id_ = self.equipment(name)
+        label = self._plant.label(id_)
+        self.tagged[label] = id_
+        return mark_label(label)
 
     def tags(self, names: Iterable[str]) -> str:
         return " ".join(self.tag(name) for name in names)
@@ -177,27 +185,41 @@ def job_title(job: str) -> str:
     return str(_jobs()[job]["title"])
 
 
-def shutoff_labels(plant: Plant, vessel: str) -> list[str]:
-    """Painted labels of the valves that shut a vessel (or role) in."""
-    return [plant.profile.valves[valve].label for valve in shutoff_valves(plant, vessel)]
-
-
 def shutoff_valves(plant: Plant, vessel: str) -> list[str]:
-    """The valves that shut a vessel (or role) in: on each line the first but a throttle."""
+    """Ids of the valves that shut a vessel's (or role's) liquid in: of each line and hose by which it can run
+    out, the first that is no throttle.
+    """
     profile = plant.profile
     tank = plant.with_role(vessel)
     vessel = tank.id if tank else vessel
     found: list[str] = []
     for part in profile.lines.values():
-        from_vessel = part.from_.partition(".")[0] == vessel
-        if from_vessel or part.to.partition(".")[0] == vessel:
-            in_order = part.valves if from_vessel else part.valves[::-1]
-            stops = [v for v in in_order if profile.valves[v].kind not in ("needle", "globe", "check")]
-            found += stops[:1] or in_order[:1]
+        leaves = part.from_.partition(".")[0] == vessel
+        if leaves or (part.to.partition(".")[0] == vessel and _runs_out(plant, part.to)):
+            found += _first_stop(plant, part.valves if leaves else part.valves[::-1])
     for hose in profile.hoses.values():
         if hose.fixed.partition(".")[0] == vessel:
-            found += hose.valves[:1]
+            found += _first_stop(plant, hose.valves)
     return list(dict.fromkeys(found))
+
+
+def shutoff_labels(plant: Plant, vessel: str) -> list[str]:
+    """Painted labels of ``shutoff_valves``."""
+    return [plant.label(valve) for valve in shutoff_valves(plant, vessel)]
+
+
+def _first_stop(plant: Plant, valves: Sequence[str]) -> list[str]:
+    """The first valve that shuts off: a throttle is slow to close, a check valve cannot be closed."""
+    kinds = plant.profile.valves
+    stops = [valve for valve in valves if kinds[valve].kind not in NO_STOP]
+    return stops[:1] or list(valves[:1])
+
+
+def _runs_out(plant: Plant, ref: str) -> bool:
+    """Whether a port that is filled through stands in the liquid and would let it out again."""
+    vessel, _, name = ref.partition(".")
+    port = plant.profile.vessels[vessel].ports.get(name)
+    return port is not None and port.space == "liquid" and port.dip_end_m is None
 
 
 def spout_valves(plant: Plant, vessel_id: str) -> list[str]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from generator.plant import bottoms, geometry
 from generator.plant.dip_table import DipTable
@@ -72,6 +74,30 @@ class Plant:
             raise KeyError(role)
         return tank
 
+    @cached_property
+    def by_label(self) -> dict[str, str]:
+        """Ids (``vessel.heater`` for a heater) by painted label; one that is painted twice leads nowhere."""
+        profile = self.profile
+        ids = [f"{id_}.{heater}" for id_, vessel in profile.vessels.items() for heater in vessel.heaters]
+        ids += [f"{id_}.vacuum" for id_, condenser in profile.condensers.items() if condenser.vacuum]
+        ids += [id_ for section in self._sections for id_ in section]
+        labels = [self.label(id_) for id_ in ids]
+        return {label: id_ for label, id_ in zip(labels, ids, strict=True) if labels.count(label) == 1}
+
+    @property
+    def _sections(self) -> tuple[Mapping[str, Any], ...]:
+        """Everything that carries an id of its own and a label."""
+        profile = self.profile
+        return (
+            profile.vessels,
+            profile.pumps,
+            profile.valves,
+            profile.hoses,
+            profile.inline,
+            profile.condensers,
+            profile.supplies,
+        )
+
     def label(self, equipment_id: str) -> str:
         """What is painted on a piece of equipment; ``vessel.heater`` for a heater."""
         profile = self.profile
@@ -83,15 +109,7 @@ class Plant:
             if vacuum is None:
                 raise KeyError(equipment_id)
             return vacuum.label
-        for section in (
-            profile.vessels,
-            profile.pumps,
-            profile.valves,
-            profile.hoses,
-            profile.inline,
-            profile.condensers,
-            profile.supplies,
-        ):
+        for section in self._sections:
             if owner in section:
                 return str(section[owner].label)
         raise KeyError(equipment_id)

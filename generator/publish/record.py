@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
+from pathlib import PurePath
 from typing import Any
 
 from generator.figures.record import Figure
@@ -14,6 +15,7 @@ from generator.handbook.document import Document
 from generator.handbook.marks import clean
 from generator.operations.steps import Procedure, Step, plain
 from generator.plant.lineup import LineUp
+from generator.problems import Place
 from generator.review.finding import Finding
 
 SCHEMA = 1
@@ -125,13 +127,20 @@ def _step(step: Step) -> dict[str, Any]:
     }
 
 
+def _where(place: Place | None) -> str | None:
+    """File name and line; which folder the profile stood in is nobody's business."""
+    if place is None:
+        return None
+    return str(replace(place, file=PurePath(place.file).name))
+
+
 def _finding(finding: Finding) -> dict[str, Any]:
     return {
         "rule": finding.rule,
         "severity": finding.severity,
         "accepted": asdict(finding.accepted) if finding.accepted else None,
         "what": finding.what,
-        "where": str(finding.place) if finding.place else None,
+        "where": _where(finding.place),
         "mend": finding.mend,
         "source": finding.source,
     }

@@ -2,42 +2,31 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
+import re
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 
-from generator.handbook import card_lineup, card_marks, card_numbers, card_safety
+from generator.handbook import card_lineup, card_marks, card_numbers
 from generator.handbook.book import Book
 from generator.handbook.card import Card
 from generator.handbook.cards import cards
 from generator.handbook.desk import Desk, words
 from generator.handbook.document import reading
 from generator.handbook.heater_state import heater_lines
+from generator.handbook.render import us_first
 from generator.operations.steps import plain
+from generator.operations.wording import shutoff_labels
+from tests.handbook import stub_cards
 
 HOSTILE = "<script>alert(1)</script> {{7*7}}"
 
 
-def _stub() -> ModuleType:
-    """The hand-made book beside this file; tests are found by path, so it is loaded by path too."""
-    if "stub_cards" not in sys.modules:
-        spec = importlib.util.spec_from_file_location("stub_cards", Path(__file__).with_name("stub_cards.py"))
-        assert spec is not None and spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules["stub_cards"] = module
-        spec.loader.exec_module(module)
-    return sys.modules["stub_cards"]
-
-
 @cache
 def book(rig: str) -> Book:
-    made: Book = _stub().book(rig)
-    return made
+    return stub_cards.book(rig)
 
 
 @cache
@@ -80,7 +69,7 @@ def test_the_heater_state_is_the_first_line(rig: str) -> None:
     for card in by_id(rig).values():
         body = str(card.html_body).lstrip()
         if card.kind == "emergency":
-            assert body.startswith('<p class="see">') and body.index("</p>") < body.index("<h1>")
+            assert body.startswith("<h1>") and body.index('<p class="see">') < body.index('<h2 class="now">')
         else:
             assert body.startswith('<div class="heaters">')
             first = body[: body.index("<h1>")]
@@ -123,7 +112,7 @@ def test_a_shared_wall_locks_the_neighbours_heater(tmp_path: Path) -> None:
             "    name: Drying tank\n", "    name: Drying tank\n    shares_wall_with: reactor\n"
         )
 
-    changed: Book = _stub().book("quillmere", tmp_path, wall)
+    changed = stub_cards.book("quillmere", tmp_path, wall)
     lines = heater_lines(Desk(changed), changed.line_ups["reactor-to-settler"])
     assert [heater for line in lines if line.state == "locked" for heater in line.heaters] == [
         "reactor.element",
@@ -187,8 +176,7 @@ def test_the_banner_names_base_purity_titrant_and_oil() -> None:
 def test_the_emergency_card_names_the_methoxide_valve_and_has_six_steps_at_most() -> None:
     # By hand: 3 is the ball valve under Larkstead's can (4 is its throttle), B the one under Quillmere's.
     for rig, label in (("quillmere", "B"), ("larkstead", "3")):
-        valve = card_safety.methoxide_valve(book(rig))
-        assert valve is not None and book(rig).plant.label(valve) == label
+        assert shutoff_labels(book(rig).plant, "methoxide") == [label]
         card = by_id(rig)["card-emergency"]
         assert f"close {label} by hand" in text(card)
         assert card.html_body.count('<li><span class="line-number">') <= 6
@@ -227,7 +215,7 @@ def test_temperatures_and_marks_print_the_figures_of_record() -> None:
 
 
 def test_run_cards_stay_within_the_lines_of_their_paper(tmp_path: Path) -> None:
-    small: Book = _stub().book("quillmere", tmp_path, lambda s: s.replace("cards: A4", "cards: A5"))
+    small = stub_cards.book("quillmere", tmp_path, lambda s: s.replace("cards: A4", "cards: A5"))
     for made, most in ((book("quillmere"), 14), (small, 9)):
         run = [card for card in cards(made) if card.kind == "run"]
         lines = [card.html_body.count('class="line-number"') for card in run]
@@ -265,7 +253,7 @@ def test_hostile_labels_are_inert(tmp_path: Path) -> None:
             'label: "06"', "label: '<b onload=x>{{7*7}}'"
         )
 
-    made: Book = _stub().book("quillmere", tmp_path, hostile)
+    made = stub_cards.book("quillmere", tmp_path, hostile)
     bodies = "".join(card.html_body for card in cards(made))
     assert (
         "<script" not in bodies
@@ -280,10 +268,10 @@ def text_of(made: Book, card_id: str) -> str:
 
 
 def test_fingerprints_follow_numbers_and_nothing_else(tmp_path: Path) -> None:
-    again = {card.id: card.fingerprint for card in cards(_stub().book("quillmere"))}
+    again = {card.id: card.fingerprint for card in cards(stub_cards.book("quillmere"))}
     before = {id_: card.fingerprint for id_, card in by_id("quillmere").items()}
     assert again == before
-    changed: Book = _stub().book("quillmere", tmp_path, lambda s: s.replace("purity: 90 %", "purity: 85 %"))
+    changed = stub_cards.book("quillmere", tmp_path, lambda s: s.replace("purity: 90 %", "purity: 85 %"))
     after = {card.id: card.fingerprint for card in cards(changed)}
     assert after["card-dose"] != before["card-dose"]
     for card_id in ("card-lineup-reactor-to-settler", "card-emergency", "card-normal-positions"):
@@ -291,7 +279,7 @@ def test_fingerprints_follow_numbers_and_nothing_else(tmp_path: Path) -> None:
 
 
 def test_a_renamed_valve_changes_only_the_cards_that_print_it(tmp_path: Path) -> None:
-    changed: Book = _stub().book("quillmere", tmp_path, lambda s: s.replace('label: "15"', 'label: "95"'))
+    changed = stub_cards.book("quillmere", tmp_path, lambda s: s.replace('label: "15"', 'label: "95"'))
     before = by_id("quillmere")
     different = {card.id for card in cards(changed) if card.fingerprint != before[card.id].fingerprint}
     assert different == {"card-normal-positions", "card-lineup-finisher-to-fuel-tank-via-tower"}
@@ -312,3 +300,71 @@ def test_a_rig_without_a_shower_sends_nobody_to_one() -> None:
     for card in by_id("larkstead").values():
         assert "Shower:" not in text(card) and "under the shower" not in text(card), card.id
     assert "Shower:" in text(by_id("quillmere")["card-methanol"])
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+def test_a_fill_mark_prints_the_volume_that_the_steps_print(rig: str) -> None:
+    figures = book(rig).figures
+    pairs = [
+        (level, figures[part.figure])
+        for level in figures
+        if level.kind.endswith("_mark_level")
+        for part in level.inputs
+        if part.figure and part.quantity == "volume"
+    ]
+    assert len(pairs) >= 4
+    for level, volume in pairs:
+        card = by_id(rig).get(f"card-marks-{str(level.subject).replace('_', '-')}")
+        if card is None or level.kind == "before_methoxide_level":
+            continue
+        shown = f"{volume.text} at {level.text}".replace("\u00a0", " ")
+        assert shown in text(card), level.id
+
+
+def test_a_lying_tank_is_drawn_lying_to_scale() -> None:
+    # By hand: B1 is 1.60 m long and 0.70 m high; its drawing is 80 mm wide less 2 mm at each side.
+    tank = book("quillmere").plant.tanks["fuel_tank"]
+    card = str(by_id("quillmere")["card-marks-fuel-tank"].html_body)
+    shell = next(part for part in card.split('d="')[1:] if part.startswith("M") and "Q" in part)
+    ys = [float(y) for y in re.findall(r"Q[\d.]+ ([\d.]+)", shell.partition('"')[0])]
+    assert max(ys) - min(ys) == pytest.approx(76.0 * 0.70 / 1.60, abs=0.1)
+    assert tank.shape.inside_height_m == pytest.approx(0.70)
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+def test_temperatures_say_whether_they_are_limits_or_computed(rig: str) -> None:
+    kinds = words()["temperatures"]["kinds"]
+    assert {row["kind"] for row in words()["temperatures"]["rows"]} == set(kinds)
+    card = text(by_id(rig)["card-temperatures"])
+    assert re.search(rf"{kinds['expect']} \S+ after methoxide is in", card)
+    assert re.search(rf"{kinds['limit']} React in", card)
+
+
+def test_too_sour_an_oil_stays_in_the_drying_vessel() -> None:
+    for rig in ("quillmere", "larkstead"):
+        dry = book(rig).plant.the("dry").label
+        assert f"Leave it cold in {dry}; ask the keeper." in text(by_id(rig)["card-dose"])
+
+
+def test_two_units_stand_below_each_other_and_never_share_a_line(tmp_path: Path) -> None:
+    both = stub_cards.book("quillmere", tmp_path, lambda s: s.replace("units: metric", "units: both"))
+    made = {card.id: card for card in cards(both)}
+    level, limit = both.figures["reactor.fill_limit_level"], both.figures["reactor.fill_limit"]
+    html = str(made["card-marks-reactor"].html_body)
+    lines = [plain(line) for line in re.findall(r'<p class="fill-(?:level|other)">(.*?)</p>', html)]
+    read = [re.sub(r"<[^>]+>", "", line) for line in lines]
+    wanted = [f"{volume.text} at {at.text}" for volume, at in zip(limit.shown.parts, level.shown.parts, strict=True)]
+    assert read[:2] == wanted
+
+
+def test_a_us_plant_reads_its_own_units_first() -> None:
+    assert us_first("3 mL at 20 to 25 °C (68 to 77 °F)", "us") == "3 mL at 68 to 77 °F (20 to 25 °C)"
+    assert us_first("above 454 L (120 US gal)", "us") == "above 120 US gal (454 L)"
+    assert us_first("above 454 L (120 US gal)", "metric") == "above 454 L (120 US gal)"
+    kept = "1,320 US gal (5,000 L) and 32 (see below)"
+    assert us_first(kept, "us") == kept
+
+
+def test_every_acid_line_up_has_a_title_of_its_own() -> None:
+    titles = [entry for entry in words()["transfers"] if entry.get("from") == ["react"]]
+    assert any(entry.get("to") == ["dry"] for entry in titles)

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import importlib.util
 import io
 import re
-import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from types import ModuleType
 from typing import Any
 
 import pytest
@@ -23,10 +20,10 @@ from generator.problems import FillmarkError
 from generator.publish import cards as published
 from generator.publish import pdf
 from generator.publish.cards import Sheet, card_pdf, cards_pdf, fitted
+from tests.handbook import stub_cards
 
 pypdf = pytest.importorskip("pypdf")
 
-STUB = Path(__file__).resolve().parents[1] / "handbook" / "stub_cards.py"
 ISSUE = Issue(3, "2031-05-17", draft=False)
 # Sheet sizes in mm: ISO 216; ANSI/ASME Y14.1 A size and half of it.
 SIZES = {"A4": (210, 297), "A5": (148, 210), "Letter": (215.9, 279.4), "half_Letter": (139.7, 215.9)}
@@ -35,24 +32,13 @@ RIGS = {"A4": "quillmere", "A5": "quillmere", "Letter": "larkstead", "half_Lette
 SMALLEST_PT, FOOT_PT, TITLE_PT, MOST_CRITICAL_PT = 12.0, 9.0, 24.0, 35.0
 
 
-def _stub() -> ModuleType:
-    if "stub_cards" not in sys.modules:
-        spec = importlib.util.spec_from_file_location("stub_cards", STUB)
-        assert spec is not None and spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules["stub_cards"] = module
-        spec.loader.exec_module(module)
-    return sys.modules["stub_cards"]
-
-
 @cache
 def book(paper: str) -> Book:
     """A rig on cards of that size; half a Letter and A5 are the smaller of each rig's."""
     own = {"quillmere": "A4", "larkstead": "Letter"}[RIGS[paper]]
     change = None if own == paper else (lambda text: text.replace(f"cards: {own}", f"cards: {paper}"))
     with TemporaryDirectory() as folder:
-        made: Book = _stub().book(RIGS[paper], Path(folder), change)
-        return made
+        return stub_cards.book(RIGS[paper], Path(folder), change)
 
 
 @cache
@@ -163,7 +149,7 @@ def test_long_labels_stay_inside(tmp_path: Path) -> None:
         profile = profile.replace("label: TANK", "label: the big insulated green tank")
         return profile.replace("name: Larkstead barn rig", "name: " + "Larkstead " * 7)
 
-    made: Book = _stub().book("larkstead", tmp_path, long)
+    made = stub_cards.book("larkstead", tmp_path, long)
     some = [card for card in cards(made) if card.kind in ("lineup", "valves", "marks", "emergency")]
     for sheet in fitted(some, ISSUE):
         document = pdf.layout(published.html([sheet], ISSUE), published.STYLES)
@@ -184,7 +170,7 @@ def _risky(rig: str, paper: str, units: str, folder: Path) -> list[Card]:
         return re.sub(r"(?m)^units: \w+", f"units: {units}", text)
 
     folder.mkdir()
-    made = cards(_stub().book(rig, folder, change))
+    made = cards(stub_cards.book(rig, folder, change))
     marks = max((card for card in made if card.kind == "marks"), key=lambda card: card.html_body.count("<p"))
     chosen = [marks, *(card for card in made if card.kind in ("temperatures", "run"))]
     return [replace(card, id=f"{rig}-{paper}-{units}-{card.id}") for card in chosen]
@@ -214,7 +200,7 @@ def test_texts_on_each_other_are_seen_and_never_printed() -> None:
         page = pdf.layout(f'<html><body class="card paper-A4">{two % shift}', published.STYLES).pages[0]
         assert bool(published.overprinted(page)) is seen
     card = cards(book("A4"))[0]
-    on_each_other = replace(card, groups=(Markup(two % 20),), counts=())
+    on_each_other = replace(card, groups=(Markup(two) % 20,), counts=())  # noqa: S704
     with pytest.raises(FillmarkError):
         fitted([on_each_other], ISSUE)
 

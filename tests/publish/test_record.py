@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from generator.handbook.book import Book
 from generator.handbook.pages import pages
+from generator.problems import Place
 from generator.publish.record import record, to_bytes
 from generator.quantities import QUANTITIES
+from generator.review.finding import Finding
 from tests.handbook.stub import DRAFT, ISSUE, book
 
 SHAPE: dict[str, Any] = {
@@ -126,3 +129,9 @@ def test_same_bytes_twice(plant: Book) -> None:
 
 def test_a_draft_has_no_number(plant: Book) -> None:
     assert record(plant, DRAFT, [])["issue"] == {"number": None, "date": DRAFT.date, "draft": True}
+
+
+def test_a_finding_names_file_and_line_and_no_folder(plant: Book) -> None:
+    place = Place(str(plant.loaded.path.resolve()), 12)
+    found = replace(plant, findings=(Finding("S36-site", "note", place, facts={"total": "1", "limit": "2"}),))
+    assert record(found, ISSUE, [])["findings"][0]["where"] == f"{plant.loaded.path.name}:12"

@@ -1,0 +1,28 @@
+"""Every label in a step's sentence is the label of a piece of equipment or a valve that the step lists."""
+
+from __future__ import annotations
+
+from generator.figures.record import FigureBook
+from generator.operations.expand import Expanded
+from generator.operations.steps import labels
+from generator.plant.plant import Plant
+
+
+def test_a_step_lists_what_its_sentence_names(demo: tuple[Plant, FigureBook, Expanded]) -> None:
+    plant, _, expanded = demo
+    by_hand = 0
+    for procedure in expanded.procedures:
+        for step in procedure.steps:
+            listed = {plant.label(id_) for id_ in (*step.equipment, *step.valves)}
+            named = {label for label in labels(step.text) if label in plant.by_label}
+            assert named <= listed, (step.number, named - listed)
+            by_hand += bool(named) and step.action in ("do", "check", "read", "emergency")
+    assert by_hand > 5
+
+
+def test_valves_and_equipment_are_kept_apart(demo: tuple[Plant, FigureBook, Expanded]) -> None:
+    plant, _, expanded = demo
+    valves = set(plant.profile.valves)
+    for procedure in expanded.procedures:
+        for step in procedure.steps:
+            assert set(step.valves) <= valves and not set(step.equipment) & valves, step.number
