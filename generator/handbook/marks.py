@@ -37,9 +37,7 @@ def valued(figure: Figure | None) -> str:
 
 def parts_of(figure: Figure) -> tuple[str, ...]:
     """A figure's printed value as marks, one for each system of units of the plant, its first one first."""
-    return tuple(
-        VALUE_START + figure.id + VALUE_SPLIT + part.text + VALUE_END for part in figure.shown.parts
-    )
+    return tuple(VALUE_START + figure.id + VALUE_SPLIT + part.text + VALUE_END for part in figure.shown.parts)
 
 
 def anchor(figure_id: str) -> str:

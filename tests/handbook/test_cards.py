@@ -143,8 +143,7 @@ def test_injection_goes_into_a_running_circulation() -> None:
     card = text(by_id("quillmere")["card-lineup-around-reactor-with-charge-can"])
     assert "Check that P1 circulates R1" in card and "Start pump" not in card and "Stop pump" not in card
     places = [
-        card.index(line)
-        for line in ("Open B.", "Open C little by little", "Close B.", "Leave P1 running")
+        card.index(line) for line in ("Open B.", "Open C little by little", "Close B.", "Leave P1 running")
     ]
     assert places == sorted(places)
 
@@ -353,7 +352,9 @@ def test_two_units_stand_below_each_other_and_never_share_a_line(tmp_path: Path)
     html = str(made["card-marks-reactor"].html_body)
     lines = [plain(line) for line in re.findall(r'<p class="fill-(?:level|other)">(.*?)</p>', html)]
     read = [re.sub(r"<[^>]+>", "", line) for line in lines]
-    wanted = [f"{volume.text} at {at.text}" for volume, at in zip(limit.shown.parts, level.shown.parts, strict=True)]
+    wanted = [
+        f"{volume.text} at {at.text}" for volume, at in zip(limit.shown.parts, level.shown.parts, strict=True)
+    ]
     assert read[:2] == wanted
 
 
