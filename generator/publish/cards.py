@@ -28,7 +28,7 @@ LARGER, USUAL, SMALLER, SMALLEST = "roomy", "", "close", "compact"
 # A box may stick out by less than a printer can place; a line's box is a little higher than its line.
 SLACK_PX, SLACK_LINE_PX = 0.5, 2.0
 # Lines are set close: their boxes overlap by less than this share of the lower one, their letters never.
-OVERLAP = 0.4
+OVERLAP = 0.3
 
 Progress = Callable[[str], None]
 
@@ -123,7 +123,7 @@ def _in_largest_type(cards: Sequence[Card], issue: Issue) -> list[Sheet | None]:
         left = [card for card in open_ if card.id not in variants]
         variants |= dict.fromkeys(_fitting(left, variant, issue), variant)
     return [
-        Sheet(card, variants[card.id], _foot(card, issue)) if card.id in variants else None for card in cards
+        Sheet(card, variants[card.id], foot(card, issue)) if card.id in variants else None for card in cards
     ]
 
 
@@ -131,10 +131,10 @@ def _fitting(cards: Sequence[Card], variant: str, issue: Issue) -> set[str]:
     """Ids of the cards that take one page in a variant, with nothing outside it."""
     if not cards:
         return set()
-    document = pdf.layout(html([Sheet(card, variant, _foot(card, issue)) for card in cards], issue), STYLES)
+    document = pdf.layout(html([Sheet(card, variant, foot(card, issue)) for card in cards], issue), STYLES)
     pages: dict[str, list[Any]] = {}
     for page in document.pages:
-        pages.setdefault(_card_on(page), []).append(page)
+        pages.setdefault(card_on(page), []).append(page)
     return {
         id_
         for id_, on in pages.items()
@@ -142,7 +142,7 @@ def _fitting(cards: Sequence[Card], variant: str, issue: Issue) -> set[str]:
     }
 
 
-def _card_on(page: Any) -> str:
+def card_on(page: Any) -> str:
     """Id of the card whose article stands on a laid-out page."""
     for box in page._page_box.descendants():  # WeasyPrint has no public way to the boxes
         if box.element_tag == "article":
@@ -230,7 +230,8 @@ def _texts(children: Iterable[Any], boxes: Any) -> Iterator[Any]:
             yield from _texts(child.children, boxes)
 
 
-def _foot(card: Card, issue: Issue) -> Markup:
+def foot(card: Card, issue: Issue) -> Markup:
+    """What stands at the foot of a card: which it is, of which issue, where it hangs."""
     ui = words()["ui"]
     part = ui["part"].format(n=card.part, m=card.parts)
     following = ui["next"].format(n=card.part + 1) if card.part < card.parts else ""
