@@ -85,7 +85,7 @@ def cards_pdf(sheets: Sequence[Sheet], made: Sequence[bytes]) -> bytes:
 def fit_key(card: Card, issue: Issue) -> str:
     """Names the outcome of fitting a card: it hangs on all that is printed and on the paper."""
     most = str(card.too_many_lines)
-    return rendered.key("fit", html([Sheet(card, USUAL, _foot(card, issue))], issue), card.paper, most)
+    return rendered.key("fit", html([Sheet(card, USUAL, foot(card, issue))], issue), card.paper, most)
 
 
 def pdf_key(sheet: Sheet, issue: Issue) -> str:
@@ -104,7 +104,7 @@ def fit_again(card: Card, issue: Issue, text: bytes) -> list[Sheet]:
     bounds = list(accumulate(count for count, _ in parts))[:-1]
     pieces = card.split(bounds) if bounds else [card]
     return [
-        Sheet(piece, variant, _foot(piece, issue)) for piece, (_, variant) in zip(pieces, parts, strict=True)
+        Sheet(piece, variant, foot(piece, issue)) for piece, (_, variant) in zip(pieces, parts, strict=True)
     ]
 
 

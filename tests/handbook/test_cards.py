@@ -21,7 +21,7 @@ from generator.operations.steps import plain
 from generator.operations.wording import shutoff_labels
 from tests.handbook import stub_cards
 
-HOSTILE = "<script>alert(1)</script> {{7*7}}"
+HOSTILE = "<script>alert(1)</script> {{71*73}}"
 
 
 @cache
@@ -249,7 +249,7 @@ def test_words_beside_marks_never_overlap(wanted: list[float], apart: float, hei
 def test_hostile_labels_are_inert(tmp_path: Path) -> None:
     def hostile(profile: str) -> str:
         return profile.replace("name: Drying tank", f"name: '{HOSTILE}'").replace(
-            'label: "06"', "label: '<b onload=x>{{7*7}}'"
+            'label: "06"', "label: '<b onload=x>{{71*73}}'"
         )
 
     made = stub_cards.book("quillmere", tmp_path, hostile)
@@ -257,9 +257,9 @@ def test_hostile_labels_are_inert(tmp_path: Path) -> None:
     assert (
         "<script" not in bodies
         and "<b onload" not in bodies
-        and "49" not in text_of(made, "card-marks-dryer")
+        and "5183" not in text_of(made, "card-marks-dryer")
     )
-    assert "&lt;script&gt;alert(1)&lt;/script&gt; {{7*7}}" in bodies
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; {{71*73}}" in bodies
 
 
 def text_of(made: Book, card_id: str) -> str:
