@@ -13,6 +13,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -231,6 +232,7 @@ def _checked(reading: _Reading, amount: Fraction) -> float:
     return value
 
 
+@lru_cache(maxsize=4096)
 def show(
     value: float,
     quantity: str,
@@ -280,8 +282,12 @@ def _rung(ladder: tuple[Rung, ...], value: float, resolution: float | None) -> R
     if value == 0.0 and not resolution:
         return next((rung for rung in ladder if rung.plain), ladder[0])
     for rung in ladder:
-        reach = max(abs(_in_unit(rung.unit, value)), Fraction(resolution or 0) / rung.unit.factor)
-        if rung.below is None or reach * (1 + NOISE) < rung.below:
+        if rung.below is None:
+            return rung
+        # Floats decide between rungs: their own error lies far within the noise that is allowed for.
+        factor = float(rung.unit.factor)
+        reach = max(abs((value - float(rung.unit.offset)) / factor), (resolution or 0.0) / factor)
+        if reach * (1.0 + float(NOISE)) < rung.below:
             return rung
     return ladder[-1]
 

@@ -111,8 +111,9 @@ class Maker:
 
     def _with_named(self, text: str | None, given: Sequence[str], *, valves: bool) -> tuple[str, ...]:
         """What an operation says that its step is about, and whatever else the sentence names by label."""
-        known = {**self.plant.by_label, **self.words.tagged}
-        named = [known[label] for label in labels(text or "") if label in known]
+        tagged, by_label = self.words.tagged, self.plant.by_label
+        said = (tagged.get(label) or by_label.get(label) for label in labels(text or ""))
+        named = [id_ for id_ in said if id_]
         of_kind = [id_ for id_ in named if (id_ in self.plant.profile.valves) is valves]
         return tuple(dict.fromkeys([*given, *of_kind]))
 
