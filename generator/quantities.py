@@ -20,7 +20,7 @@ from typing import Any
 from generator.unit_ladders import QUANTITIES, Quantity, Rung
 from generator.unit_table import CHAINS, FAMILIES, LOOKUP, Unit, find
 
-__all__ = ["QUANTITIES", "Part", "QuantityError", "Shown", "in_units", "parse", "show"]
+__all__ = ["QUANTITIES", "Part", "QuantityError", "Shown", "in_units", "parse", "precise", "show"]
 
 LONGEST_TEXT = 64
 ABSOLUTE_ZERO_C = -273.15
@@ -262,6 +262,14 @@ def show(
         if part not in parts:
             parts.append(part)
     return Shown(tuple(parts))
+
+
+def precise(value: float, quantity: str, digits: int) -> str:
+    """`value` (inside unit) in the metric unit that prints it, to so many significant digits."""
+    kind = QUANTITIES[quantity]
+    rung = _rung(kind.ladders["metric"], value, None)
+    number = Fraction(f"{float(_in_unit(rung.unit, value)):.{digits}g}")
+    return Part(_digits(number, places=kind.places), rung.unit.name).text
 
 
 def in_units(text: str, units: str) -> str:

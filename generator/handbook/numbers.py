@@ -9,6 +9,7 @@ from generator import quantities
 from generator.figures.record import Figure, Input
 from generator.handbook.book import Book
 from generator.handbook.marks import anchor, clean, tag, valued
+from generator.handbook.put_in import constants, put_in
 from generator.handbook.render import interface
 from generator.handbook.tables import Table, Words, figure_rows, table
 from generator.operations.steps import VALUE_END, VALUE_SPLIT, VALUE_START
@@ -35,6 +36,7 @@ class Sheet:
     title: str
     symbol: str
     formula: str
+    put_in: str
     holds: str
     result: str
     rounding: str
@@ -120,6 +122,7 @@ def sheet(book: Book, figure: Figure, used: Iterable[Use] = ()) -> Sheet:
         title=name(book, figure),
         symbol=str(words.get("symbol", "")),
         formula=figure.formula,
+        put_in=put_in(figure, constants(book.profile.recipe.catalyst.base)),
         holds=quantities.in_units(str(words.get("holds", "")), book.profile.units),
         result=figure.text,
         rounding=str(interface()["rounding"][figure.rounding]),
