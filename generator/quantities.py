@@ -275,10 +275,10 @@ def precise(value: float, quantity: str, digits: int) -> str:
 def in_units(text: str, units: str) -> str:
     """A sentence that states each temperature both ways, `20 °C (68 °F)`, in the plant's system alone.
 
-    `units` is `us`, `metric` or `both`, which keeps the sentence as it is.
+    `units` is `us`, `metric` or `both`, which keeps both. A number and its degree stay on one line.
     """
     kept = {"metric": r"\1", "us": r"\2", "both": r"\g<0>"}[units]
-    return _BOTH_WAYS.sub(kept, text)
+    return _BOTH_WAYS.sub(kept, text).replace(" °", "\u00a0°")
 
 
 def _in_unit(unit: Unit, value: float) -> Fraction:

@@ -86,7 +86,7 @@ def oil_tests(book: Book) -> Table:
     for entry in _words("tests")["oil_tests"].values():
         found = [book.figures[name] for name in entry.get("limits", ())]
         passes = _between(found) if found else entry["passes"]
-        source = entry.get("source") or _from(found[0])
+        source = entry.get("source") or _from(book, found[0])
         rows.append((entry["name"], _said(book, entry["how"]), passes, _said(book, entry["fails"]), source))
     return table("oil_tests", rows)
 
@@ -101,7 +101,7 @@ def decisions(book: Book) -> Table:
             limit = _limit(book, test, place)
             if limit is not None:
                 found = _figures(book, entry, place)
-                key = _then(book, limit.if_fails, place), _from(found[0]) if found else limit.source
+                key = _then(book, limit.if_fails, place), _from(book, found[0]) if found else limit.source
                 said.setdefault(key, []).append(words["destinations"][place])
         for (then, source), where in said.items():
             go_on = _then(book, "go_on", "own_use")
@@ -157,13 +157,14 @@ def _said(book: Book, sentence: str) -> str:
     return quantities.in_units(sentence, book.profile.units).format(keeper=keeper, **named)
 
 
-def _from(figure: Figure) -> str:
+def _from(book: Book, figure: Figure) -> str:
     """Where a limit is from: how it is known, then the source."""
     marks = interface()["source_marks"]
     if figure.own:
         return str(interface()["own_value"]["is"])
     known = str(marks[figure.words["mark"]])
-    return figure.source if known.lower() in figure.source.lower() else f"{known}: {figure.source}"
+    source = quantities.in_units(figure.source, book.profile.units)
+    return source if known.lower() in source.lower() else f"{known}: {source}"
 
 
 def own_values(book: Book) -> Table:

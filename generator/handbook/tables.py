@@ -25,13 +25,17 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """Every cell is a sentence that may hold marks; the first of a row names it."""
+    """Every cell is a sentence that may hold marks; the first of a row names it.
+
+    On a phone the cells of a ``stacked`` one stand below each other, each behind its column's head.
+    """
 
     id: str
     title: str
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
+    stacked: bool = False
 
 
 def table(name: str, rows: Iterable[Row]) -> Table:
@@ -42,7 +46,8 @@ def table(name: str, rows: Iterable[Row]) -> Table:
     for row in filled:
         if len(row) != len(columns):
             raise ValueError(name)
-    return Table(f"table-{name}".replace("_", "-"), words["title"], words["caption"], columns, filled)
+    title, caption, stacked = words["title"], words["caption"], bool(words.get("stacked"))
+    return Table(f"table-{name}".replace("_", "-"), title, caption, columns, filled, stacked)
 
 
 class Words:

@@ -112,7 +112,7 @@ def test_no_result_leads_to_what_the_rig_cannot_do(rig: str) -> None:
 def test_a_us_plant_reads_fahrenheit_alone_and_density_in_both(rig: str) -> None:
     us = book(rig).profile.units == "us"
     density = next(name for name in said(rig) if name.startswith("Density"))
-    assert density == ("Density at 59 °F" if us else "Density at 15 °C")
+    assert density == ("Density at 59\u00a0°F" if us else "Density at 15\u00a0°C")
     assert book(rig).figures["fuel_density_most"].text.startswith("900\u00a0kg/m³")
     assert ("lb/gal" in book(rig).figures["fuel_density_most"].text) is us
     titles = [numbers.name(book(rig), figure) for figure in book(rig).figures]
@@ -182,3 +182,27 @@ def test_money_has_two_decimals() -> None:
     assert quantities.show(350.0, "volume_price").text == "0.35/L"
     assert quantities.show(125.0, "volume_price").text == "0.125/L"
     assert quantities.show(1150.0, "volume_price").text == "1.15/L"
+
+
+PROSE = [("page-tests", "decisions"), ("page-oil", "route"), ("page-tests", "tests")]
+
+
+@pytest.mark.parametrize("rig", RIGS)
+@pytest.mark.parametrize(("page_id", "name"), PROSE)
+def test_a_table_of_prose_can_be_stacked_on_a_phone(rig: str, page_id: str, name: str) -> None:
+    """Each cell but a row's first bears its column's head, which the phone prints before it."""
+    stacked = rf'<table class="t\d table-{name} stacked">.*?</table>'
+    (found,) = re.findall(stacked, body(rig, page_id), re.DOTALL)
+    cells = re.findall(r"<td[^>]*>", found)
+    assert cells and all('data-head="' in cell for cell in cells)
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead", "highfold"])
+def test_a_rig_with_prices_says_what_a_batch_and_its_fuel_cost(rig: str) -> None:
+    """Every amount of money has two decimals; fuel by the gallon in a US plant."""
+    made, us = book(rig).figures, book(rig).profile.units == "us"
+    assert "states no prices" not in text(rig, "page-costs")
+    costs = [figure for figure in made if figure.quantity in ("money", "fuel_price")]
+    assert len(costs) == 7
+    assert all(re.fullmatch(r"\d+\.\d\d(/.+)?", figure.text) for figure in costs)
+    assert made["cost_per_fuel"].text.endswith("/gal" if us else "/L")
