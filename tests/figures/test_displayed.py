@@ -141,7 +141,7 @@ def test_every_link_to_a_sheet_arrives(rig: str) -> None:
 @pytest.mark.parametrize("rig", RIGS)
 def test_no_page_prints_a_number_that_nobody_can_read(rig: str) -> None:
     for page in pages(book(rig), ISSUE, ()):
-        assert not re.findall(r"\d\.\d{6,}", TAG.sub(" ", page.body_html)), page.id
+        assert not re.findall(r"\d\.0*[1-9]\d{5,}", TAG.sub(" ", page.body_html)), page.id
 
 
 def test_the_tests_table_holds_soap_against_the_figure_of_record() -> None:

@@ -179,7 +179,7 @@ def test_cost_of_a_batch(book_of: BookOf) -> None:
     whole += 3.0 * book["catalyst_usual"].value + 0.15 * book["energy_batch"].value / 3.6e6 + 7.40
     assert book["cost_batch"].value == close(whole, 1e-9)
     assert book["cost_per_fuel"].value == close(whole / book["fuel_least"].value, 1e-9)
-    assert "cost_batch" not in book_of("quillmere")
+    assert "cost_batch" not in book_of("withyburn")
     # The same oil priced by the gallon of a US plant costs the same.
     gallons = prices | {"oil": f"{0.35 * 3.785411784:.9f} per US gal"}
     assert book_of("quillmere", {"prices": gallons})["cost_oil"].value == close(book["cost_oil"].value, 1e-6)

@@ -48,7 +48,7 @@ CHANGES: list[tuple[str, str, list[tuple[str, str]]]] = [
     ("thermometer", L, [("thermometer: {label: TI, resolution: 1 degF}", "thermometer: {label: TI, resolution: 2 degF}")]),
     ("line holds more", L, [("valves: [v1], holds: 0.15 gal", "valves: [v1], holds: 0.3 gal")]),
     ("hose renamed", L, [("label: clear hose", "label: striped hose")]),
-    ("another oil", L, [("  oil: ", "  oil: Well filtered ")]),
+    ("another oil", L, [("  oil: Used", "  oil: Well filtered used")]),
     ("supply flow", L, [("carries: water, flow: 3 gpm", "carries: water, flow: 2 gpm")]),
     ("fill limit", L, [("max_fill: 85 %", "max_fill: 84 %")]),
     ("can stirred by air", L, [("{label: CRANK, kind: hand", "{label: CRANK, kind: air")]),
