@@ -27,8 +27,8 @@ STYLES = ("tokens.css", "base.css", "cards.css")
 LARGER, USUAL, SMALLER, SMALLEST = "roomy", "", "close", "compact"
 # A box may stick out by less than a printer can place; a line's box is a little higher than its line.
 SLACK_PX, SLACK_LINE_PX = 0.5, 2.0
-# Lines are set close: their boxes overlap by less than this share of the lower one, their letters never.
-OVERLAP = 0.3
+# Where capitals and figures of this typeface stand in a text's box, as shares of its height from the top.
+INK_TOP, INK_BOTTOM = 0.26, 0.78
 
 Progress = Callable[[str], None]
 
@@ -207,17 +207,18 @@ def overprinted(page: Any) -> list[tuple[str, str]]:
     from weasyprint.formatting_structure import boxes
 
     texts = [text for text in _texts(page._page_box.children, boxes) if str(text.text).strip()]
-    placed = sorted((text.position_y, n, text) for n, text in enumerate(texts))
+    placed = sorted(
+        (text.position_y + INK_TOP * text.height, text.position_y + INK_BOTTOM * text.height, n, text)
+        for n, text in enumerate(texts)
+    )
     found = []
-    for n, (top, _, one) in enumerate(placed):
-        for below, _, other in placed[n + 1 :]:
-            if below >= top + one.height:
+    for n, (_, bottom, _, one) in enumerate(placed):
+        for top, _, _, other in placed[n + 1 :]:
+            if top >= bottom - SLACK_PX:
                 break
-            shared = min(top + one.height, below + other.height) - below
-            high = shared > OVERLAP * min(one.height, other.height)
             left = max(one.position_x, other.position_x)
             right = min(one.position_x + one.width, other.position_x + other.width)
-            if high and right - left > SLACK_PX:
+            if right - left > SLACK_PX:
                 found.append((str(one.text), str(other.text)))
     return found
 
