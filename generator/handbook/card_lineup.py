@@ -10,6 +10,7 @@ from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import heater_lines
+from generator.operations.inject import shut_while_held
 from generator.operations.transfer import THROTTLES
 from generator.plant.lineup import HoseEnd, LineUp, Want
 
@@ -166,6 +167,8 @@ def _groups(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> dict[str, 
 def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
     """All that must be so before anything is opened."""
     texts = words()["lineup"]
+    for valve in _shut_in(desk, line_up):
+        yield _valve(desk, "close", valve)
     yield from _before(desk, line_up, facts)
     around = _around(desk, line_up)
     shut_already = (*around.touching, *around.guard) if around else ()
@@ -179,7 +182,24 @@ def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line
     last = _last(desk, line_up)
     if last and len(_opened(desk, line_up)) > 1:
         yield Line(texts["guard_alone"], (desk.tag(last),))
-    yield Line(texts["others"])
+    yield _others(desk, line_up)
+
+
+def _shut_in(desk: Desk, line_up: LineUp) -> list[str]:
+    """What is filled into the methoxide vessel is shut in by two valves: the one open at rest is closed."""
+    can = desk.book.plant.with_role("methoxide")
+    filled = can is not None and line_up.streams[0].destination == can.id
+    return shut_while_held(desk.book.plant) if filled else []
+
+
+def _others(desk: Desk, line_up: LineUp) -> Line:
+    """All other valves at rest; before methoxide is let in, those that hold it in its vessel stay shut."""
+    texts = words()["lineup"]
+    held = [valve for valve in shut_while_held(desk.book.plant) if valve not in line_up.open]
+    if not held or "react" not in _roles(desk, line_up.streams[0].destination):
+        return Line(texts["others"])
+    valves = " ".join(desk.tag(valve) for valve in held)
+    return Line(desk.text(texts["others_but"], {"valves": valves}))
 
 
 def _run(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:

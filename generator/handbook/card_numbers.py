@@ -14,6 +14,7 @@ from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import locked_lines
 from generator.handbook.marks import parts_of, tag
+from generator.operations.inject import shut_while_held
 
 # A burette is read to a tenth of a millilitre.
 HALF_TENTH = 0.05
@@ -165,10 +166,12 @@ def valves_card(book: Book) -> Card:
     """Every valve by its painted label with its normal position, and every hose."""
     desk, texts = Desk(book), words()["valves"]
     rows = []
+    held = shut_while_held(book.plant)
     for valve_id, valve in book.profile.valves.items():
         position = texts["check"] if valve.kind == "check" else texts.get(valve.normal)
         shown = tag(valve.normal) if position is None else str(position)
-        place = " · ".join(filter(None, [valve.place, texts["locked"] if valve.locked else None]))
+        shut = texts["shut_while"] if valve_id in held else None
+        place = " · ".join(filter(None, [valve.place, texts["locked"] if valve.locked else None, shut]))
         rows.append(Row(desk.tag(valve_id), shown, (place,) if place else ()))
     hoses = []
     for hose_id, hose in book.profile.hoses.items():

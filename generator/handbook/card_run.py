@@ -49,7 +49,11 @@ def run_cards(book: Book) -> list[Card]:
 
 def _line(desk: Desk, procedure: Procedure) -> RunLine:
     given = words()["run"]["numbers"].get(procedure.id, ())
-    values = [(entry["word"], desk.value(entry["figure"])) for entry in given]
+    values = [
+        (entry["word"], desk.value(entry["figure"]))
+        for entry in given
+        if not desk.has(entry.get("unless", ""))
+    ]
     numbers = tuple(f"{word} {value}".strip() for word, value in values if value)
     return RunLine(procedure.number, procedure.title, numbers, any(step.hold for step in procedure.steps))
 

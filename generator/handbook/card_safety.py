@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from generator import quantities
 from generator.handbook import hazards
 from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
@@ -57,7 +58,7 @@ def _substance(desk: Desk, kind: Any, key: str, name: str, where: str, heaters: 
         {
             "kind": "spill",
             "lines": sheet["spill"]["ours"][: texts["most_spill"]],
-            "leave": sheet["spill"]["leave_when"],
+            "leave": hazards.leave_when(desk.book, sheet),
         },
         {"kind": "aid", "rows": rows, "until": aid["until"]},
         {"kind": "calls"},
@@ -86,6 +87,7 @@ def methoxide_card(book: Book) -> Card | None:
         "agitator": tag(vessel.agitator.label) if vessel.agitator else "",
         "thermometer": tag(vessel.thermometer.label) if vessel.thermometer else "",
         desk.profile.recipe.catalyst.base.lower(): " ",
+        "cool": _cool(desk, str(texts["cool"])),
     }
     steps = [step for step in texts["steps"] if not step.get("needs") or facts.get(step["needs"])]
     numbered = [(n, step["in"], Line(desk.text(step["text"], facts))) for n, step in enumerate(steps, 1)]
@@ -116,6 +118,12 @@ def methoxide_card(book: Book) -> Card | None:
         ),
         Filing(desk.text(words()["posted"]["methoxide"], {"where": desk.tag(tank.id)})),
     )
+
+
+def _cool(desk: Desk, limit: str) -> str:
+    """A temperature of content in this plant's units, rounded down."""
+    kelvin = quantities.parse(limit, "temperature")
+    return quantities.show(kelvin, "temperature", units=desk.profile.units, rounding="maximum").text
 
 
 def emergency_card(book: Book) -> Card:

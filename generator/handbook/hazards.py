@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 
 from generator.handbook.book import Book
+from generator.operations import emergency
 from generator.operations.facts import Facts, facts, holds
 from generator.operations.wording import Words
 from generator.problems import CONTENT
@@ -57,6 +58,11 @@ def applicable(name: str, known: Facts) -> dict[str, Any]:
 def filled(sentence: str, known: Mapping[str, str]) -> str:
     """A sentence of emergency.yaml with its braces filled once; what fills them is not read again."""
     return sentence.format_map(known)
+
+
+def leave_when(book: Book, entry: Mapping[str, Any]) -> str:
+    """When a spill of a substance is left to others; its limit is the one for this plant's placement."""
+    return filled(entry["spill"]["leave_when"], emergency.places(book.plant))
 
 
 def protective(known: Facts) -> dict[str, Any]:

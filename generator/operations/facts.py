@@ -79,7 +79,7 @@ def _vessels(plant: Plant) -> dict[str, Any]:
         first, second = plant.with_role(one), plant.with_role(other)
         return first is not None and second is not None and first.id == second.id
 
-    react, settle = plant.with_role("react"), plant.with_role("settle")
+    react, settle, wash = (plant.with_role(role) for role in ("react", "settle", "wash"))
     finish = "strip" if plant.profile.recipe.stripping else "wash"
     ester = "strip" if plant.profile.recipe.stripping else "settle"
     return {
@@ -91,6 +91,7 @@ def _vessels(plant: Plant) -> dict[str, Any]:
         "separate_finisher": plant.with_role(finish) is not None and not same("settle", finish),
         "separate_washer": plant.with_role("wash") is not None and not same(ester, "wash"),
         "react_heats": bool(react and react.vessel.heaters),
+        "wash_heats": bool(wash and wash.vessel.heaters),
         "settle_heats": bool(settle and settle.vessel.heaters),
         "sees_layers": _gauge(plant, "settle") == "sight_tube",
         "sees_wash": _gauge(plant, "wash") == "sight_tube",

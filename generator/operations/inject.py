@@ -7,6 +7,7 @@ from typing import Any
 
 from generator.operations.maker import Maker
 from generator.plant.lineup import LineUp, Want
+from generator.plant.plant import Plant
 
 
 def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
@@ -46,13 +47,23 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
 
 def shut_in(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
     """Close every valve on a vessel's outlet, a throttle too: two shut valves part it from the pump."""
-    profile, vessel = maker.plant.profile, maker.vessel(given)
-    for line in profile.lines.values():
-        if line.from_.partition(".")[0] == vessel:
-            for valve in line.valves:
-                if profile.valves[valve].kind != "check":
-                    data = {"valve": valve, "hint": "", "stays": True}
-                    maker.add("close_valve", data, valves=(valve,), **options)
+    for valve in outlet_valves(maker.plant, maker.vessel(given)):
+        data = {"valve": valve, "hint": "", "stays": True}
+        maker.add("close_valve", data, valves=(valve,), **options)
+
+
+def outlet_valves(plant: Plant, vessel: str) -> list[str]:
+    """Valves with a handle on the lines that leave a vessel."""
+    profile = plant.profile
+    lines = [line for line in profile.lines.values() if line.from_.partition(".")[0] == vessel]
+    return [valve for line in lines for valve in line.valves if profile.valves[valve].kind != "check"]
+
+
+def shut_while_held(plant: Plant) -> list[str]:
+    """Outlet valves of the methoxide vessel that stand open at rest and are shut while it holds something."""
+    can = plant.with_role("methoxide")
+    valves = plant.profile.valves
+    return [v for v in outlet_valves(plant, can.id) if valves[v].normal == "open"] if can else []
 
 
 def _guards(maker: Maker, found: LineUp, around: LineUp) -> None:

@@ -83,8 +83,9 @@ def _line_up_steps(
             maker.add("check_turned", turn, valves=(valve,), **common)
         else:
             maker.add("turn_valve", turn, valves=(valve,), messages=("three_way_turning",), **common)
+    why = " " + step_words()["hints"]["astray"]
     for valve in _normally_open(maker, (*found.touching, *found.guard)):
-        maker.add("close_valve", {"valve": valve, "hint": ""}, valves=(valve,), **common)
+        maker.add("close_valve", {"valve": valve, "hint": why}, valves=(valve,), **common)
     if found.touching:
         maker.add("check_closed", {"valves": found.touching}, valves=found.touching, **common)
     if found.guard:

@@ -12,7 +12,9 @@ from generator.handbook import card_lineup
 from generator.handbook.book import Book
 from generator.handbook.cards import cards
 from generator.handbook.desk import Desk
+from generator.operations.inject import shut_while_held
 from generator.operations.steps import Procedure, labels, plain
+from generator.plant.lineup import Want
 from generator.register.survey import survey
 
 PROFILES = Path(__file__).resolve().parents[2] / "equipment_profiles"
@@ -22,7 +24,7 @@ GATHERED = re.compile(
     r"Check that these|Check that all others|Check that \[.+\] circulates|Lift the|Leave \["
 )
 # What a step says more than a card: which way a valve leads, and where a hose rests.
-MORE = re.compile(r" (into|out of) \[[^\]]+\]|: its place at rest")
+MORE = re.compile(r" (into|out of) \[[^\]]+\]|: its place at rest| for now: left open.*(?=\.)")
 VALUE = re.compile(r"\ue002([^\ue003]+)\ue003([^\ue004]*)\ue004")
 
 
@@ -102,3 +104,21 @@ def test_every_number_on_a_card_and_in_a_step_is_the_figure_of_record(rig: str) 
     assert len(found) > 50
     for figure_id, shown in found:
         assert made.figures[figure_id].text == shown, figure_id
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_what_holds_methoxide_back_is_shut_on_the_cards_as_in_the_procedure(rig: str) -> None:
+    made = book(rig)
+    can = made.plant.the("methoxide").id
+    held = [f"[{made.plant.label(valve)}]" for valve in shut_while_held(made.plant)]
+    assert held
+    shown = next(card for card in cards(made) if card.kind == "valves")
+    filling = next(f for f in made.line_ups.values() if f.streams[0].destination == can)
+    letting = next(f for f in made.line_ups.values() if can in {s.source for s in f.streams[1:]})
+    around = made.line_ups[Want(letting.streams[0].source, letting.streams[0].destination).id]
+    procedure = next(p for p in made.procedures if p.id == "methoxide")
+    for valve in held:
+        assert f"Close {valve}." in [plain(line.text) for line in groups(made, filling.id)["set"]]
+        assert f"Close {valve}." in sentences(procedure)
+        assert valve in plain(" ".join(line.text for line in groups(made, around.id)["set"]))
+    assert "".join(shown.groups).count("closed while") == len(held)

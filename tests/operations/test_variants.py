@@ -125,7 +125,7 @@ def test_what_is_missing_is_replaced_and_not_only_left_out() -> None:
             s.text + (s.expected or "") for p in outdoors.procedures for s in p.steps if p.id == "get-ready"
         )
     )
-    assert "crank" in _text(_expanded("larkstead", {}), "methoxide")
+    assert "hand stirrer of [CAN]" in _text(_expanded("larkstead", {}), "methoxide")
     assert "Rock the closed can" in _text(_expanded(*VARIANTS["a can without stirrer"]), "methoxide")
     assert "nitrogen" not in _text(_expanded(*VARIANTS["condenser without sweep"]), "strip").lower()
     bare = _text(_expanded(*VARIANTS["reactor without a heater"]), "react")
@@ -271,7 +271,7 @@ def test_messages_about_shut_in_liquid_name_the_valve_that_lets_it_out() -> None
         return plain(Words(plant, book, facts(plant)).fill(safety_messages()[key]["avoid"]))
 
     assert avoid("quillmere", "trapped_liquid").startswith("Open [05] [11] [13] again")
-    assert avoid("larkstead", "gravity_runs_on").endswith("before [5] opens again.")
+    assert avoid("larkstead", "gravity_runs_on").endswith("after the pump stops. Open [5] only after that.")
 
 
 def test_a_pump_held_back_by_the_tower_is_watched_and_its_warming_counted() -> None:
