@@ -143,10 +143,12 @@ def _wash(basis: Basis, recipe: WaterWash) -> None:
     made_from: Inputs = {"w_0": before, "c": over}
     book.add("washed_methanol", before.value * left, "mass_fraction", made_from)
     _washes_needed(basis, recipe, ratio, before)
+    book.add("fuel_drying_time", recipe.dry_time_s, "time")
+    if tank is None or not tank.vessel.heaters:
+        return  # air alone dries it: no temperature is set
     target = book.add(
         "fuel_drying_set_point", recipe.dry_set_point_c, "temperature", resolution=thermometer_k(tank)
     )
-    book.add("fuel_drying_time", recipe.dry_time_s, "time")
     start = basis.site.ambient.lowest_c
     capacity = ester_capacity_j_k(fuel_kg(basis), 0.5 * (start + target.value))
     add_duty(basis, Duty("heating_time_fuel", "wash", capacity, (start, "temperature"), target))

@@ -47,6 +47,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_power.earthed_heaters,
     rules_temperatures.below_ceiling,
     rules_temperatures.settles_warm,
+    rules_temperatures.dries_by_air,
     rules_temperatures.cool_before_injection,
     rules_temperatures.within_ratings,
     rules_temperatures.pumps_within_ratings,

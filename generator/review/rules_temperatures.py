@@ -26,12 +26,27 @@ def below_ceiling(ctx: Context) -> Iterator[Finding]:
     if recipe.washing.method == "water":
         wash, at = recipe.washing, ("recipe", "washing")
         asked.append(("S03-wash", "stop", wash.temperature_c, (*at, "temperature")))
-        asked.append(("S03-dry", "warn", wash.dry_set_point_c, (*at, "dry_set_point")))
+        if _dries_hot(ctx):
+            asked.append(("S03-dry", "warn", wash.dry_set_point_c, (*at, "dry_set_point")))
     for rule, severity, set_c, place in asked if ceiling_c is not None else ():
         if ceiling_c is not None and set_c > ceiling_c:
             facts = {"set_point": ctx.stated(set_c, "temperature")}
             facts["ceiling"] = ctx.most(ceiling_c, "temperature")
             yield ctx.finding(rule, severity, place, **facts)
+
+
+def _dries_hot(ctx: Context) -> bool:
+    """Whether the vessel in which washed fuel is dried has a heater: without one no set point is reached."""
+    tank = ctx.plant.with_role("wash")
+    return tank is not None and bool(tank.vessel.heaters)
+
+
+def dries_by_air(ctx: Context) -> Iterator[Finding]:
+    """Washed fuel in a vessel without a heater is dried by air alone, while the air is dry enough."""
+    tank, most = ctx.plant.with_role("wash"), ctx.value("air_humidity_most")
+    if ctx.profile.recipe.washing.method == "water" and tank and most is not None and not _dries_hot(ctx):
+        facts = {"vessel": ctx.name(tank.id), "humidity": ctx.most(most, "fraction")}
+        yield ctx.finding("dries-by-air", "note", ("recipe", "washing", "dry_set_point"), [tank.id], **facts)
 
 
 def settles_warm(ctx: Context) -> Iterator[Finding]:
@@ -83,8 +98,9 @@ def duties(ctx: Context) -> Iterator[tuple[Tank, float, Trail]]:
     if recipe.washing.method == "water":
         points["wash"] = [
             (recipe.washing.temperature_c, ("recipe", "washing", "temperature")),
-            (recipe.washing.dry_set_point_c, ("recipe", "washing", "dry_set_point")),
         ]
+        if _dries_hot(ctx):
+            points["wash"].append((recipe.washing.dry_set_point_c, ("recipe", "washing", "dry_set_point")))
     for role, asked in points.items():
         tank = ctx.plant.with_role(role)
         for set_c, at in asked if tank else ():

@@ -132,6 +132,20 @@ def test_what_is_missing_is_replaced_and_not_only_left_out() -> None:
     assert "heater" not in bare.lower()
 
 
+def test_fuel_in_a_vessel_without_a_heater_is_dried_by_air() -> None:
+    edits: dict[str, Any] = {"vessels.tank.heaters": None}
+    made = _expanded("larkstead", edits)
+    drying = next(p for p in made.procedures if p.id == "dry-fuel")
+    assert "Read the humidity of the air" in _text(made, "dry-fuel")
+    assert "Heat" not in [step.heading for step in drying.steps]
+    assert not any("heater" in plain(f"{s.text} {s.otherwise} {drying.ends}") for s in drying.steps)
+    plant = Plant(edited("larkstead", edits))
+    figures = compute(plant, react_pump=react_pump(plant), finish_pump=None)
+    assert "fuel_drying_set_point" not in figures
+    warm = _expanded("larkstead", {})
+    assert "humidity" not in _text(warm, "dry-fuel")
+
+
 def test_two_stages_give_each_dose_by_its_own_amount() -> None:
     for name in ("two stages", "two stages in one vessel"):
         made = _expanded(*VARIANTS[name])

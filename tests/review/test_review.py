@@ -85,7 +85,8 @@ def test_a_sound_acid_step_gives_nothing_but_notes(changed: Change) -> None:
 
 
 def test_every_rule_has_words_and_a_case() -> None:
-    elsewhere = {"cool-before-tower", "side-outlet", "S39-throttled", "figure-missing", "line-up-refused"}
+    elsewhere = {"cool-before-tower", "dries-by-air", "side-outlet", "S39-throttled"}
+    elsewhere |= {"figure-missing", "line-up-refused"}
     # What the rehearsal finds has its cases in its own tests.
     reviewed = {rule for rule in WORDS if not rule.startswith("rehearsal-")}
     assert {case.rule for case in CASES} | elsewhere == reviewed
@@ -180,6 +181,20 @@ def test_fuel_hotter_than_the_tower_may_be_is_noted(changed: Change) -> None:
     assert [(f.severity, f.equipment) for f in found] == [("note", ("tower",))]
     edits = (("\n  tower:\n", "max_temperature: 60 degC", "max_temperature: 110 degC"),)
     assert "cool-before-tower" not in {f.rule for f in changed("quillmere", edits)[1]}
+
+
+def test_a_wash_vessel_without_a_heater_dries_by_air_and_no_set_point_is_judged() -> None:
+    loaded = load(PROFILES / "larkstead.yaml")
+    profile = loaded.profile
+    bare = profile.vessels["tank"].model_copy(update={"heaters": {}, "max_temperature_c": 50.0})
+    plant = Plant(profile.model_copy(update={"vessels": {**profile.vessels, "tank": bare}}))
+    line_ups = line_ups_of(plant)
+    hot = replace(loaded, profile=plant.profile)
+    found = review(hot, plant, figures_of(plant, line_ups), line_ups)
+    assert [f.severity for f in found if f.rule == "dries-by-air"] == ["note"]
+    judged = [f for f in found if f.rule == "vessel-temperature"]
+    assert len(judged) == 3, "drying the oil, reacting and settling; no fuel is heated"
+    assert "S03-dry" not in {f.rule for f in found}
 
 
 def test_an_outlet_in_the_glycerin_is_noted(changed: Change) -> None:
