@@ -25,7 +25,7 @@ from generator.operations.facts import facts
 from generator.operations.steps import plain
 from generator.problems import CONTENT
 
-EMERGENCY = "page-emergency"
+EMERGENCY, CARD_LIST = "page-emergency", "page-cards"
 # A Markdown page begins with its title, which the frame prints.
 _TITLE = re.compile(r"\A\s*<h1>.*?</h1>", re.DOTALL)
 _ANCHOR = re.compile(rf'href="{re.escape(SHEETS_FILE)}#([a-z0-9-]+)"')
@@ -89,6 +89,15 @@ def pages(
         page = done.get(entry.page.id)
         out.append(page or _render(entry, {**context, "sheet_groups": numbers.sheet_groups(book, used)}))
     return out
+
+
+def listing(made: Sequence[Page], cards: Sequence[Hung]) -> list[Page]:
+    """The same pages, the one that lists the cards with others: no other page hangs on them."""
+    template = next(spec["template"] for spec in _specification()["paper"] if spec.get("id") == CARD_LIST)
+    return [
+        _render(_Entry(page, template, {}), {"cards": cards}) if page.id == CARD_LIST else page
+        for page in made
+    ]
 
 
 def _entries(book: Book, drawing: Drawing) -> Iterator[_Entry]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import io
 import zipfile
-from collections.abc import Callable
 from functools import cache
 from importlib import metadata
 from pathlib import Path
@@ -54,12 +53,19 @@ class Rendered:
         self._before = _read(path) if path is not None else {}
         self._used: dict[str, bytes] = {}
 
-    def made(self, name: str, make: Callable[[], bytes]) -> bytes:
-        """What was made under that key, else what is made now."""
+    def has(self, name: str) -> bool:
+        """Whether something was made under that key, now or earlier."""
+        return name in self._used or name in self._before
+
+    def get(self, name: str) -> bytes:
+        """What was made under that key; it counts as used. Raises KeyError where nothing was."""
         if name not in self._used:
-            before = self._before.get(name)
-            self._used[name] = make() if before is None else before
+            self._used[name] = self._before[name]
         return self._used[name]
+
+    def keep(self, name: str, content: bytes) -> None:
+        """Remembers what was made."""
+        self._used[name] = content
 
     def save(self) -> None:
         """Keeps what this run has used; OSError where the disk says no."""

@@ -21,11 +21,13 @@ def numbered(
     """The outputs with their numbers, and their entry: the last one where nothing has changed."""
     last = entries[-1] if entries else None
     first = Outputs(found.book, Issue(None, begun.date, draft=False), {}, tell, kept)
-    prints = first.fingerprints
-    if last is not None and dict(last.documents) == prints:
+    inputs = _inputs(found)
+    if last is not None and last.made_by.get("inputs") == inputs:
+        entry = last  # the same profile, program, content and findings give the same documents
+    elif last is not None and dict(last.documents) == first.fingerprints:
         entry = last
     else:
-        number = last.number + 1 if last else 1
+        number, prints = last.number + 1 if last else 1, first.fingerprints
         entry = replace(
             begun,
             number=number,
@@ -33,7 +35,7 @@ def numbered(
             documents=prints,
             cards={name: _card_number(name, prints[name], last, number) for name in prints if _is_card(name)},
             labels=labels(found.book.loaded.tree.data),
-            made_by=made_by(),
+            made_by={**made_by(), "inputs": inputs},
         )
     dates = {one.number: one.date for one in (*entries, entry)}
     issue = Issue(entry.number, entry.date, draft=False)
@@ -55,3 +57,11 @@ def _card_number(card_id: str, fingerprint: str, last: log.Entry | None, number:
 def profile_print(loaded: Loaded) -> str:
     """sha256 (hex) of the profile and what it is based on."""
     return hashlib.sha256("".join(text for _, text in snapshot.sources(loaded)).encode()).hexdigest()
+
+
+def _inputs(found: Survey) -> str:
+    """sha256 (hex) of all that the documents are made from; findings hang on the day, too."""
+    book = found.book
+    findings = [(f.rule, f.standing, f.what, f.mend, f.source) for f in book.findings]
+    parts = (profile_print(book.loaded), book.loaded.name, sorted(made_by().items()), findings)
+    return hashlib.sha256(repr(parts).encode()).hexdigest()

@@ -13,7 +13,7 @@ from generator.handbook.book import Book, Issue
 from generator.handbook.card import Card
 from generator.handbook.cards import cards
 from generator.handbook.document import Document, Hung
-from generator.handbook.pages import Page, pages
+from generator.handbook.pages import Page, listing, pages
 from generator.publish import cards as card_sheets
 from generator.publish import manual, native, record, site
 from generator.publish.rendered import Rendered
@@ -67,14 +67,18 @@ class Outputs:
     def numbered(self, issue: Issue, card_issues: Mapping[str, Issue]) -> Outputs:
         """The same documents under an issue's number; what they say does not hang on it."""
         made = Outputs(self.book, issue, card_issues, self.tell, self.kept)
-        made.cards, made.told = self.cards, self.told
+        vars(made).update({name: vars(self)[name] for name in ("cards", "told", "unlisted") if name in vars(self)})
         return made
+
+    @cached_property
+    def unlisted(self) -> list[Page]:
+        """The pages with cards that are not fitted to their paper, nor numbered."""
+        return pages(self.book, self.issue, self._hung([card.document() for card in self.cards]))
 
     @cached_property
     def told(self) -> dict[str, Told]:
         """What each document says, by id; its fingerprints decide whether anything changed."""
-        whole = self._hung([card.document() for card in self.cards])
-        return told(pages(self.book, self.issue, whole), self.cards)
+        return told(self.unlisted, self.cards)
 
     @cached_property
     def fingerprints(self) -> dict[str, str]:
@@ -89,7 +93,7 @@ class Outputs:
         documents = {
             name: replace(said, sheets=tuple(sheets.get(name, ()))) for name, said in self.told.items()
         }
-        data: dict[str, Any] = json.loads(self._record())
+        data: dict[str, Any] = json.loads(self._record)
         return Snapshot(sources(self.book.loaded), data, documents)
 
     @cached_property
@@ -100,16 +104,27 @@ class Outputs:
     @cached_property
     def sheets(self) -> list[card_sheets.Sheet]:
         """Cards fitted to their paper, each with its own issue's number in the foot."""
-        fitted: list[card_sheets.Sheet] = []
-        for done, card in enumerate(self.cards):
-            self.tell("cards", done, 2 * len(self.cards))
-            fitted += self._fitted(card, self.card_issues.get(card.id, self.issue))
-        return fitted
+        issues = {card.id: self.card_issues.get(card.id, self.issue) for card in self.cards}
+        names = {card.id: card_sheets.fit_key(card, issues[card.id]) for card in self.cards}
+        new = [card for card in self.cards if not self.kept.has(names[card.id])]
+        for issue in dict.fromkeys(issues[card.id] for card in new):
+            # Cards of one issue are fitted together: that is much faster than one by one.
+            some = [card for card in new if issues[card.id] == issue]
+            found: dict[str, list[card_sheets.Sheet]] = {card.id: [] for card in some}
+            for sheet in card_sheets.fitted(some, issue, self._fitting(len(some))):
+                found[self._card_of(sheet.card.document()).id].append(sheet)
+            for card in some:
+                self.kept.keep(names[card.id], card_sheets.fit_text(found[card.id]))
+        return [
+            sheet
+            for card in self.cards
+            for sheet in card_sheets.fit_again(card, issues[card.id], self.kept.get(names[card.id]))
+        ]
 
-    def _fitted(self, card: Card, issue: Issue) -> list[card_sheets.Sheet]:
-        name = card_sheets.fit_key(card, issue)
-        text = self.kept.made(name, lambda: card_sheets.fit_text(card_sheets.fitted([card], issue)))
-        return card_sheets.fit_again(card, issue, text)
+    def _fitting(self, count: int) -> Callable[[str], None]:
+        self.tell("cards", 0, 2 * count)
+        done = iter(range(1, count + 1))
+        return lambda _title: self.tell("cards", next(done, count), 2 * count)
 
     @cached_property
     def printed_cards(self) -> list[Document]:
@@ -122,7 +137,7 @@ class Outputs:
     @cached_property
     def pages(self) -> list[Page]:
         """The pages as issued; the list of cards among them names every sheet."""
-        return pages(self.book, self.issue, self._hung(self.printed_cards))
+        return listing(self.unlisted, self._hung(self.printed_cards))
 
     def _hung(self, documents: Sequence[Document]) -> list[Hung]:
         """Cards or their sheets with where they hang and the issue in which the card last changed."""
@@ -138,7 +153,9 @@ class Outputs:
         mine = [c for c in self.cards if document.id == c.id or document.id.startswith(f"{c.id}-")]
         return max(mine, key=lambda c: len(c.id))
 
+    @cached_property
     def _record(self) -> bytes:
+        """The record as a file."""
         documents = [*(page.document for page in self.pages), *self.printed_cards]
         documents.append(manual.document(self.pages, self.book.profile.name))
         return record.to_bytes(record.record(self.book, self.issue, documents))
@@ -149,7 +166,7 @@ class Outputs:
         named = site.site_files(self.book, self.pages, self.issue)
         self.tell("pages", 1, 1)
         made: Makers = {f"site/{name}": _content(given) for name, given in named.items()}
-        return {**made, RECORD: self._record}
+        return {**made, RECORD: lambda: self._record}
 
     def pdf_files(self) -> Makers:
         """Every PDF; none where the libraries are missing."""
@@ -167,7 +184,9 @@ class Outputs:
 
     def _one(self, sheet: card_sheets.Sheet) -> bytes:
         name = card_sheets.pdf_key(sheet, self.issue)
-        return self.kept.made(name, lambda: card_sheets.card_pdf(sheet, self.issue))
+        if not self.kept.has(name):
+            self.kept.keep(name, card_sheets.card_pdf(sheet, self.issue))
+        return self.kept.get(name)
 
     def _all_cards(self) -> bytes:
         made = card_sheets.cards_pdf(self.sheets, [self._one(sheet) for sheet in self.sheets])
