@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from generator.figures.record import Figure
     from generator.register.make import Result
     from generator.register.survey import Survey
+    from generator.register.watched import Draft
     from generator.review.finding import Finding
 
 # What a system says when nothing more can be printed.
@@ -99,6 +100,9 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("new", metavar="NEW", nargs="?", help=text["new"])
     compare.add_argument("--until", metavar="DATE", default="", help=text["until"])
     compare.add_argument("--out", metavar="DIR", type=Path, help=text["notice_out"])
+    watch = command("watch", _watch)
+    watch.add_argument("profile", metavar="PROFILE", type=Path, help=text["profile"])
+    watch.add_argument("--port", metavar="PORT", type=int, default=0, help=text["port"])
     command("schema", _schema)
     return parser
 
@@ -139,17 +143,18 @@ def _issue(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
+    from generator.register.as_json import as_json
     from generator.register.survey import survey
 
     try:
         found = survey(options.profile)
     except FillmarkError as error:
         if options.json:
-            print(json.dumps(_as_json(options.profile, error.problems, ()), indent=1))
+            print(json.dumps(as_json(options.profile, error.problems, ()), indent=1))
             return UNUSABLE
         raise
     if options.json:
-        print(json.dumps(_as_json(options.profile, (), found.book.findings), indent=1))
+        print(json.dumps(as_json(options.profile, (), found.book.findings), indent=1))
     else:
         _review(found, sys.stdout, most="note")
         counts = dict.fromkeys(words()["severity"], 0)
@@ -188,6 +193,21 @@ def _compare(options: argparse.Namespace) -> int:
         print(_line(line))
     written = notice_files.write(notice, folder)
     _say(words()["noticed"], files=", ".join(map(str, written)))
+    return OK
+
+
+def _watch(options: argparse.Namespace) -> int:
+    from generator.register.watch import watch
+
+    def started(address: str) -> None:
+        _say(words()["watching"], address=address)
+
+    def renewed(draft: Draft) -> None:
+        _say(words()["renewed"], version=draft.version, count=len(draft.told))
+        sys.stdout.flush()
+
+    with suppress(KeyboardInterrupt):
+        watch(options.profile, options.port, started, renewed)
     return OK
 
 
@@ -299,38 +319,6 @@ def _figure(figure: Figure) -> None:
         _say(shown["input"], symbol=part.symbol, shown=part.shown(figure.units), figure=made)
     _say(shown["source"], source=figure.source)
     _say(shown["mark"], mark=figure.words["mark"])
-
-
-def _as_json(profile: Path, problems: Iterable[Problem], findings: Iterable[Finding]) -> dict[str, Any]:
-    def at(place: Place | None) -> dict[str, Any] | None:
-        return {"file": place.file, "line": place.line, "column": place.column} if place else None
-
-    return {
-        "schema": 1,
-        "profile": str(profile),
-        "problems": [
-            {
-                "code": p.code,
-                "what": p.what,
-                "where": at(p.place),
-                "also": [at(other) for other in p.also],
-                "mend": p.mend,
-            }
-            for p in problems
-        ],
-        "findings": [
-            {
-                "rule": f.rule,
-                "severity": f.severity,
-                "accepted": asdict(f.accepted) if f.accepted else None,
-                "what": f.what,
-                "where": at(f.place),
-                "mend": f.mend,
-                "source": f.source,
-            }
-            for f in findings
-        ],
-    }
 
 
 # --- output that cannot be written, and progress

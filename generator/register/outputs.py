@@ -67,7 +67,8 @@ class Outputs:
     def numbered(self, issue: Issue, card_issues: Mapping[str, Issue]) -> Outputs:
         """The same documents under an issue's number; what they say does not hang on it."""
         made = Outputs(self.book, issue, card_issues, self.tell, self.kept)
-        vars(made).update({name: vars(self)[name] for name in ("cards", "told", "unlisted") if name in vars(self)})
+        done = {"cards", "told", "unlisted"} & vars(self).keys()
+        vars(made).update({name: vars(self)[name] for name in done})
         return made
 
     @cached_property
