@@ -91,11 +91,13 @@ def pages(
     return out
 
 
-def listing(made: Sequence[Page], cards: Sequence[Hung]) -> list[Page]:
+def listing(book: Book, made: Sequence[Page], cards: Sequence[Hung]) -> list[Page]:
     """The same pages, the one that lists the cards with others: no other page hangs on them."""
     template = next(spec["template"] for spec in _specification()["paper"] if spec.get("id") == CARD_LIST)
     return [
-        _render(_Entry(page, template, {}), {"cards": cards}) if page.id == CARD_LIST else page
+        _render(_Entry(page, template, {"cards": cards}), {"plant": book.profile})
+        if page.id == CARD_LIST
+        else page
         for page in made
     ]
 

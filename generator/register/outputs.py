@@ -138,7 +138,7 @@ class Outputs:
     @cached_property
     def pages(self) -> list[Page]:
         """The pages as issued; the list of cards among them names every sheet."""
-        return listing(self.unlisted, self._hung(self.printed_cards))
+        return listing(self.book, self.unlisted, self._hung(self.printed_cards))
 
     def _hung(self, documents: Sequence[Document]) -> list[Hung]:
         """Cards or their sheets with where they hang and the issue in which the card last changed."""

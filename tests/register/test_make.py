@@ -10,12 +10,16 @@ from typing import Any
 
 import pytest
 
+from generator.handbook.book import Issue
+from generator.handbook.pages import pages
 from generator.problems import FillmarkError
 from generator.publish import cards as card_sheets
 from generator.publish import files, native
 from generator.register import log
 from generator.register.approval import Approval
 from generator.register.make import Result, Stopped, make_handbook
+from generator.register.outputs import Outputs, Quiet
+from generator.register.survey import survey
 from generator.register.writing import CannotWrite
 
 pytestmark = pytest.mark.usefixtures("plain_pdfs")
@@ -348,3 +352,9 @@ def test_cards_that_stay_are_not_laid_out_again(profile: Path, monkeypatch: pyte
     change(profile, MUSTER[::-1])
     assert issue(profile, today=LATER).issue.number == 3
     assert len(laid_out) > 20
+
+
+def test_pages_that_list_the_cards_anew_are_what_rendering_all_gives(profile: Path) -> None:
+    outputs = Outputs(survey(profile).book, Issue(7, "2030-04-02", draft=False), {}, Quiet())
+    hung = outputs._hung(outputs.printed_cards)
+    assert outputs.pages == pages(outputs.book, outputs.issue, hung) != outputs.unlisted
