@@ -15,8 +15,11 @@ from generator.plant.plant import Plant
 from generator.review.finding import Finding
 
 _TAG = re.compile(r'<span class="tag">([^<]*)</span>')
-#: A heater that is locked off while the card is in use concerns nobody who works from it.
-_LOCKED = re.compile(r'<p class="heater heater-locked">.*?</p>', re.DOTALL)
+#: A heater that is locked off while the card is in use concerns nobody who works from it, nor does what only
+#: a wrong valve would bring in.
+_ASIDE = re.compile(
+    r'<p class="heater heater-locked">.*?</p>|<section class="group worst">.*?</section>', re.DOTALL
+)
 
 
 def with_accepted(book: Book, cards: Iterable[Card]) -> list[Card]:
@@ -25,7 +28,7 @@ def with_accepted(book: Book, cards: Iterable[Card]) -> list[Card]:
 
 
 def _with_its_own(book: Book, card: Card) -> Card:
-    named = {unescape(label) for label in _TAG.findall(_LOCKED.sub("", card.html_body))}
+    named = {unescape(label) for label in _TAG.findall(_ASIDE.sub("", card.html_body))}
     found = [finding for finding in book.accepted if _touches(book, card, finding, named)]
     if not found:
         return card

@@ -10,6 +10,7 @@ from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import heater_lines
+from generator.handbook.wrong_valve import Warned, warned
 from generator.operations.inject import shut_while_held
 from generator.operations.transfer import THROTTLES
 from generator.plant.lineup import HoseEnd, LineUp, Want
@@ -31,14 +32,15 @@ class Group:
     lines: tuple[tuple[int, Line], ...]
     notes: tuple[str, ...] = ()
     ends: str | None = None
+    warned: Warned | None = None
 
 
-def lineup_cards(book: Book) -> list[Card]:
-    """A card for every line-up, in the book's order."""
-    return [_card(Desk(book), line_up) for line_up in book.line_ups.values()]
+def lineup_cards(book: Book, *, warn: bool = True) -> list[Card]:
+    """A card for every line-up, in the book's order; ``warn``: with the worst that a wrong valve does."""
+    return [_card(Desk(book), line_up, warn=warn) for line_up in book.line_ups.values()]
 
 
-def _card(desk: Desk, line_up: LineUp) -> Card:
+def _card(desk: Desk, line_up: LineUp, *, warn: bool) -> Card:
     entry = transfer(desk, line_up)
     facts = _facts(desk, line_up)
     texts = words()["lineup"]
@@ -51,6 +53,10 @@ def _card(desk: Desk, line_up: LineUp) -> Card:
         notes = (watch, ends) if name == "run" else ((), None)
         groups.append(Group(texts[name], tuple(enumerate(lines, number)), *notes))
         number += len(lines)
+    worst = warned(desk.book, line_up.id) if warn else None
+    if worst:
+        # Before anything is opened.
+        groups.insert(1, Group(worst.heading, (), warned=worst))
     return build(
         desk,
         "lineup",

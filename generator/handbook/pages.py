@@ -18,8 +18,9 @@ from generator.handbook.drawing import legend
 from generator.handbook.drawing.drawings import Drawing, plant_drawing
 from generator.handbook.heater_duties import heater_duties
 from generator.handbook.marks import MARKS, clean, tag, valued
+from generator.handbook.rehearsal import rehearsed
+from generator.handbook.rehearsal_words import words as rehearsal_words
 from generator.handbook.render import SHEETS_FILE, interface, marked, render, render_markdown, us_first
-from generator.handbook.together import together
 from generator.operations.emergency import places, scenes_for
 from generator.operations.facts import facts
 from generator.operations.steps import plain
@@ -187,7 +188,6 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "dose_sheets": numbers.dose_sheets(book),
         "heating": numbers.heating(book),
         "heater_duties": heater_duties(book),
-        "together": together(book),
         "figure_table": lambda name, ids: numbers.figure_table(book, name, ids),
         "ids_of": lambda *kinds: [f.id for kind in kinds for f in book.figures if f.kind == kind],
         "route": process.route_table(book),
@@ -202,6 +202,8 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "stops": [f for f in book.findings if f.stops],
         "accepted": book.accepted,
         "kept_rules": hazards.kept_rules(known),
+        "rehearsed": rehearsed(book),
+        "rehearsal_words": rehearsal_words(),
         "painted": tag,
         "shown_value": valued,
         "sheet_groups": [],

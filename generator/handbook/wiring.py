@@ -15,6 +15,7 @@ from generator.handbook.drawing.drawings import Drawing, line_up_drawing
 from generator.handbook.marks import clean, tag
 from generator.handbook.render import interface
 from generator.handbook.tables import Table, Words, table
+from generator.handbook.wrong_valve import wrong_table
 from generator.operations.steps import plain
 from generator.plant.lineup import LineUp, Stream
 
@@ -31,6 +32,7 @@ class LineUpView:
     streams: Table
     groups: tuple[Markup, ...]
     figures: tuple[Figure, ...]
+    wrong: Table
 
 
 def title(book: Book, line_up: LineUp) -> str:
@@ -80,7 +82,7 @@ _HEADING = re.compile(r"(</?h)2(?=[ >])")
 
 def views(book: Book) -> list[LineUpView]:
     """Every line-up ready for a page."""
-    cards = {card.line_ups[0]: card for card in lineup_cards(book)}
+    cards = {card.line_ups[0]: card for card in lineup_cards(book, warn=False)}
     return [_view(book, line_up, cards[line_up.id]) for line_up in book.line_ups.values()]
 
 
@@ -99,6 +101,7 @@ def _view(book: Book, line_up: LineUp, card: Card) -> LineUpView:
         streams=_streams(book, line_up),
         groups=groups,
         figures=tuple(figure for figure in figures if figure is not None),
+        wrong=wrong_table(book, line_up.id),
     )
 
 

@@ -16,6 +16,8 @@ from generator.handbook.marks import clean
 from generator.operations.steps import Procedure, Step, plain
 from generator.plant.lineup import LineUp
 from generator.problems import Place
+from generator.rehearsal.campaign import Report
+from generator.rehearsal.violation import Violation
 from generator.review.finding import Finding
 
 SCHEMA = 1
@@ -31,6 +33,7 @@ def record(book: Book, issue: Issue, documents: Sequence[Document]) -> dict[str,
         "line_ups": [_line_up(book, line_up) for line_up in book.line_ups.values()],
         "procedures": [_procedure(procedure) for procedure in book.procedures],
         "findings": [_finding(finding) for finding in book.findings],
+        "rehearsal": _rehearsal(book.report),
         "documents": [
             {"id": d.id, "kind": d.kind, "title": d.title, "file": d.file, "fingerprint": d.fingerprint}
             for d in documents
@@ -132,6 +135,27 @@ def _where(place: Place | None) -> str | None:
     if place is None:
         return None
     return str(replace(place, file=PurePath(place.file).name))
+
+
+def _rehearsal(report: Report | None) -> dict[str, Any] | None:
+    """What was run and how much did not hold; None where nothing was run."""
+    if report is None:
+        return None
+    return {"runs": list(report.runs), "violations": [_violation(one) for one in report.violations]}
+
+
+def _violation(violation: Violation) -> dict[str, Any]:
+    return {
+        "rule": f"rehearsal-{violation.rule}",
+        "severity": violation.severity,
+        "run": violation.run,
+        "procedure": violation.procedure,
+        "step": violation.step,
+        "equipment": list(violation.equipment),
+        "value": violation.value,
+        "limit": violation.limit,
+        "unit": _unit(violation.quantity),
+    }
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

@@ -8,9 +8,8 @@ from datetime import date
 from pathlib import Path
 
 from generator.figures.compute import compute
-from generator.figures.record import FigureBook
 from generator.handbook.book import Book
-from generator.operations.expand import Expanded, expand, react_pump
+from generator.operations.expand import expand, react_pump
 from generator.operations.maker import LineUps
 from generator.plant.lineup import Want
 from generator.plant.plant import Plant
@@ -19,7 +18,6 @@ from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded, load
 from generator.rehearsal.campaign import rehearse
 from generator.review import rehearsed
-from generator.review.finding import Finding
 from generator.review.review import ranked, review
 
 #: A survey breaks the batch off at every so-manieth step; the tests of the demonstration rigs at every one.
@@ -54,18 +52,14 @@ def survey(path: Path, today: date | None = None, breaks: int | None = BREAK_EVE
     findings = review(
         loaded, plant, figures, tuple(expanded.line_ups.values()), expanded.problems, expanded.missing, today
     )
+    report = None
     if not any(finding.stops for finding in findings):
-        findings = ranked((*findings, *_rehearsed(plant, figures, expanded, breaks)))
-    book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings)
+        # Only a plant that the review lets pass is worth a rehearsal.
+        report = rehearse(plant, figures, expanded.procedures, every=breaks)
+        told = rehearsed.findings(plant, expanded.procedures, report.violations)
+        findings = ranked((*findings, *told))
+    book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings, report)
     return Survey(book)
-
-
-def _rehearsed(
-    plant: Plant, figures: FigureBook, expanded: Expanded, breaks: int | None
-) -> tuple[Finding, ...]:
-    """Findings of the printed steps executed on a model; asked only of a plant that the review lets pass."""
-    report = rehearse(plant, figures, expanded.procedures, every=breaks)
-    return rehearsed.findings(plant, expanded.procedures, report.violations)
 
 
 def finish_pump(plant: Plant) -> str | None:

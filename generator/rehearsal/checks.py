@@ -52,9 +52,7 @@ def _heat(model: Model, state: State, flows: tuple[Flow, ...]) -> Iterator[Fault
     if state.on and any(_is_methoxide(state, flow) for flow in flows):
         yield Fault("heat-with-methoxide", tuple(sorted(state.on)))
     for vessel, contents in state.contents.items():
-        if contents.temperature_c <= model.ceiling_c + ROUNDING_K or not holds_methanol(contents.mix):
-            continue
-        if not _is_meant_to_boil(model, state, vessel):
+        if contents.temperature_c > model.ceiling_c + ROUNDING_K and has_ceiling(model, state, vessel):
             yield Fault("ceiling", (vessel,), contents.temperature_c, model.ceiling_c, "temperature")
 
 
@@ -82,9 +80,12 @@ def _is_methoxide(state: State, flow: Flow) -> bool:
     return source is not None and flow.source != flow.destination and is_methoxide(source.mix)
 
 
-def _is_meant_to_boil(model: Model, state: State, vessel: str) -> bool:
+def has_ceiling(model: Model, state: State, vessel: str) -> bool:
+    """Whether a vessel holds methanol that is not meant to boil off into a condenser."""
     described = model.tank(vessel).vessel
-    return described.vent.to == "condenser" and "strip" in described.roles and "cooling" in state.flowing
+    return holds_methanol(state.contents[vessel].mix) and not (
+        described.vent.to == "condenser" and "strip" in described.roles and "cooling" in state.flowing
+    )
 
 
 def _astray(state: State, flows: tuple[Flow, ...]) -> Iterator[Fault]:

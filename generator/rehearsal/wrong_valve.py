@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Final, Literal
 
 from generator.plant.lineup import LineUp
 from generator.rehearsal.filled import filled
@@ -13,10 +13,26 @@ from generator.rehearsal.meeting import faults, holds_methanol
 from generator.rehearsal.model import Model
 from generator.rehearsal.state import State
 
-#: danger: runs out, or meets what it must not · spoils: another vessel's liquid gets in or out · stops: the
+#: Worst first. danger: a flow does harm · spoils: another vessel's liquid gets in or out · stops: the
 #: transfer does not go, or the pump runs dry or against closed valves.
 Severity = Literal["danger", "spoils", "stops"]
+SEVERITIES: Final[tuple[Severity, ...]] = ("danger", "spoils", "stops")
+#: What a flow may do, worst first: ids of what must not meet (``rehearsal-…`` without the prefix), methanol
+#: that runs out or gets to where none was, anything else that runs out.
+HARMS: Final = (
+    *("water-in-methoxide", "acid-meets-lye", "hot-receiver"),
+    *("methanol-out", "methanol-astray", "wet-oil", "out"),
+)
 Pair = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Harm:
+    """What the flow from ``source`` to ``destination`` (a vessel or a spout) does: one of HARMS."""
+
+    rule: str
+    source: str
+    destination: str
 
 
 @dataclass(frozen=True)
@@ -24,8 +40,7 @@ class WrongValve:
     """One valve of one line-up in a ``position`` that is wrong.
 
     goes: flows that the line-up does not want, as (from, to) · lost: those it wants and does not get ·
-    running: whether the pump runs, or everything is set and it still stands · meets: ids of what must not
-    meet (``rehearsal-…`` without the prefix), or methanol-astray where methanol gets to where none was.
+    running: whether the pump runs, or everything is set and it still stands · harms: what the flows do.
     """
 
     line_up: str
@@ -35,8 +50,11 @@ class WrongValve:
     goes: tuple[Pair, ...]
     lost: tuple[Pair, ...]
     pump: Literal["", "dry", "dead_head"]
-    meets: tuple[str, ...]
-    severity: Severity
+    harms: tuple[Harm, ...]
+
+    @property
+    def severity(self) -> Severity:
+        return "danger" if self.harms else "spoils" if self.goes else "stops"
 
 
 def wrong_valves(model: Model, line_ups: Iterable[LineUp]) -> Iterator[WrongValve]:
@@ -101,10 +119,8 @@ def _row(
     pump = _trouble(model, wrong)
     if not goes and not lost and not pump:
         return None
-    meets = tuple(dict.fromkeys(rule for pair in goes for rule in _meets(model, wrong, pair)))
-    runs_out = any(destination not in state.contents for _, destination in goes)
-    severity: Severity = "danger" if meets or runs_out else "spoils" if goes else "stops"
-    return WrongValve(line_up.id, valve, position, running, goes, lost, pump, meets, severity)
+    harms = tuple(Harm(rule, *pair) for pair in goes for rule in _harms(model, wrong, pair))
+    return WrongValve(line_up.id, valve, position, running, goes, lost, pump, harms)
 
 
 def _trouble(model: Model, state: State) -> Literal["", "dry", "dead_head"]:
@@ -116,16 +132,18 @@ def _trouble(model: Model, state: State) -> Literal["", "dry", "dead_head"]:
     return ""
 
 
-def _meets(model: Model, state: State, pair: Pair) -> Iterator[str]:
-    """What a flow would bring together that must not meet."""
+def _harms(model: Model, state: State, pair: Pair) -> Iterator[str]:
+    """What a flow does that must not be."""
     source, destination = pair
-    if destination not in state.contents or source == destination:
+    if source == destination:
         return
     comes = state.contents.get(source)
     mix = comes.mix if comes else model.water(1e-2)
     warm_c = comes.temperature_c if comes else model.ambient_c
+    if destination not in state.contents:
+        yield "methanol-out" if holds_methanol(mix) else "out"
+        return
     there = state.contents[destination]
-    for fault in faults(model, destination, there, mix, warm_c):
-        yield fault.rule
+    yield from dict.fromkeys(fault.rule for fault in faults(model, destination, there, mix, warm_c))
     if holds_methanol(mix) and not holds_methanol(there.mix):
         yield "methanol-astray"

@@ -17,6 +17,8 @@ from generator.review.finding import Finding
 
 BREAK: Final = "break-"
 BESIDE: Final = "beside-"
+#: What the ids of the rehearsal's findings begin with.
+RULES: Final = "rehearsal-"
 
 
 @cache
@@ -55,7 +57,7 @@ def _finding(plant: Plant, titles: Mapping[str, str], violation: Violation) -> F
         "value": _shown(plant, violation.value, violation.quantity),
         "limit": _shown(plant, violation.limit, violation.quantity),
     }
-    rule = f"rehearsal-{violation.rule}"
+    rule = f"{RULES}{violation.rule}"
     return Finding(rule, violation.severity, violation.place, violation.equipment, facts)
 
 

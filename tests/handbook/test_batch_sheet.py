@@ -1,9 +1,8 @@
-"""The batch sheet has a row for every use of a heater, the schedule says what may overlap."""
+"""The batch sheet has a row for every use of a heater."""
 
 from __future__ import annotations
 
 from generator.handbook.heater_duties import heater_duties
-from generator.handbook.together import together
 from generator.operations.steps import plain
 from tests.handbook.test_card_sentences import book
 
@@ -20,12 +19,3 @@ def test_each_use_of_a_heater_has_its_set_point_and_limit() -> None:
     ]
     numbers = {procedure.number for procedure in made.procedures}
     assert all(plain(duty.job).split()[0] in numbers for duty in heater_duties(made))
-
-
-def test_stages_that_share_a_vessel_or_a_pump_take_turns() -> None:
-    rows = {plain(pair): plain(answer) for pair, answer in together(book("quillmere")).rows}
-    assert len(rows) == 6  # dry, react, settle, strip, two at a time
-    assert "[P1]" in rows["drying in [T1], reaction in [R1]"]
-    assert rows["drying in [T1], methanol removal in [F1]"] == "Yes: they share no pump."
-    assert "[P2]" in rows["settling in [S1], methanol removal in [F1]"]
-    assert together(book("larkstead")).rows == ()

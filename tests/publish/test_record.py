@@ -13,6 +13,8 @@ from generator.handbook.pages import pages
 from generator.problems import Place
 from generator.publish.record import record, to_bytes
 from generator.quantities import QUANTITIES
+from generator.rehearsal.campaign import Report
+from generator.rehearsal.violation import Violation
 from generator.review.finding import Finding
 from tests.handbook.stub import DRAFT, ISSUE, book
 
@@ -51,6 +53,22 @@ SHAPE: dict[str, Any] = {
             "source": str,
         }
     ],
+    "rehearsal": {
+        "runs": [str],
+        "violations": [
+            {
+                "rule": str,
+                "severity": str,
+                "run": str,
+                "procedure": str,
+                "step": str,
+                "equipment": [str],
+                "value": (float, type(None)),
+                "limit": (float, type(None)),
+                "unit": str,
+            }
+        ],
+    },
     "documents": [{"id": str, "kind": str, "title": str, "file": str, "fingerprint": str}],
 }
 FIGURE = {"value": float, "unit": str, "shown": str, "formula": str, "inputs": list, "source": str}
@@ -135,3 +153,14 @@ def test_a_finding_names_file_and_line_and_no_folder(plant: Book) -> None:
     place = Place(str(plant.loaded.path.resolve()), 12)
     found = replace(plant, findings=(Finding("S36-site", "note", place, facts={"total": "1", "limit": "2"}),))
     assert record(found, ISSUE, [])["findings"][0]["where"] == f"{plant.loaded.path.name}:12"
+
+
+def test_the_rehearsal_says_what_was_run_and_what_did_not_hold(plant: Book) -> None:
+    place = Place("content/procedures/stub.yaml", 7)
+    fault = Violation("fill", "batch", "charge", "2.4", place, ("tank",), 0.3, 0.25, "volume")
+    made = record(replace(plant, report=Report(("batch",), (fault,), ())), ISSUE, [])
+    fits(made["rehearsal"], SHAPE["rehearsal"])
+    assert made["rehearsal"]["runs"] == ["batch"]
+    (told,) = made["rehearsal"]["violations"]
+    assert (told["rule"], told["value"], told["unit"]) == ("rehearsal-fill", 0.3, "m3")
+    assert record(replace(plant, report=None), ISSUE, [])["rehearsal"] is None

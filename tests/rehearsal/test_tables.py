@@ -6,7 +6,7 @@ import pytest
 
 from generator.rehearsal.stages import stage_pairs
 from generator.rehearsal.together import Together, together
-from generator.rehearsal.wrong_valve import WrongValve, wrong_valves
+from generator.rehearsal.wrong_valve import HARMS, Harm, WrongValve, wrong_valves
 from tests.rehearsal.conftest import RIGS, batch_of, changed, demo
 
 
@@ -27,7 +27,11 @@ def test_a_wrong_valve_says_where_the_liquid_goes() -> None:
     # The methoxide valve left open: the pump takes the can's contents along into the oil.
     lye = found["oil-drum-to-dryer", "can_outlet", True]
     assert ("charge_can", "dryer") in lye.goes
-    assert lye.severity == "danger" and "methanol-astray" in lye.meets
+    assert lye.severity == "danger" and Harm("methanol-astray", "charge_can", "dryer") in lye.harms
+    # Oil on the floor is no methanol on the floor.
+    assert spilt.harms == (Harm("out", "dryer", "water_out"),)
+    sampled = found["reactor-to-settler", "sample_reactor", True]
+    assert Harm("methanol-out", "reactor", "reactor_sample") in sampled.harms
     # Its own valve shut: nothing goes anywhere.
     assert found["oil-drum-to-dryer", "v01", True].severity == "stops"
     assert found["oil-drum-to-dryer", "v05", True].pump == "dead_head"
@@ -45,6 +49,8 @@ def test_every_row_changes_something_and_valves_out_of_the_way_have_none(name: s
     for row in rows(name).values():
         assert row.goes or row.lost or row.pump
         assert (row.severity == "stops") is not bool(row.goes)
+        assert {harm.rule for harm in row.harms} <= set(HARMS)
+        assert {(harm.source, harm.destination) for harm in row.harms} <= set(row.goes)
     if name == "quillmere":
         assert ("oil-drum-to-dryer", "sample_settler", True) not in rows(name)
 
