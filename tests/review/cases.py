@@ -335,7 +335,7 @@ FINISH = (
         (("  washing:", "washes: 4", "washes: 1"), ("  washing:", "share: 20 %", "share: 5 %")),
         ("  washing:", "method: water"),
     ),
-    swap("methanol-scarce", "warn", Q, "  methanol:", "percent: 22 %", "percent: 17 %", "methanol:"),
+    swap("methanol-scarce", "warn", Q, "  methanol: {", "percent: 22 %", "percent: 17 %", "methanol:"),
     swap("settling-short", "warn", Q, "  settling:", "time: 8 h", "time: 3 h"),
     acid(
         "settling-short", "warn", "  acid_step:", "set_point: 55 degC}", "set_point: 55 degC, settling: 2 h}",
