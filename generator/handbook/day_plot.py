@@ -84,6 +84,11 @@ def peaks(book: Book) -> list[Peak]:
     return [_peak(book, tank) for tank in _moving(book)]
 
 
+def peak_text(book: Book, value: float, quantity: str) -> str:
+    """A peak rounded down as its limit is, so that one which just reaches it never reads as above it."""
+    return quantities.show(value, quantity, units=book.profile.units, rounding="maximum").text
+
+
 def _batch(book: Book) -> Sequence[Moment]:
     return book.report.batch if book.report else ()
 
@@ -152,7 +157,7 @@ class _Plot:
         return round(LEFT + (self.right - LEFT) * time_s / self.end_s, 1)
 
     def shown(self, value: float, quantity: str) -> str:
-        return quantities.show(value, quantity, units=self.book.profile.units).text
+        return peak_text(self.book, value, quantity)
 
     def time(self, time_s: float) -> str:
         return str(self.texts["hours"].format(hours=f"{time_s / HOUR_S:.0f}"))
@@ -193,9 +198,7 @@ class _Plot:
         figure = self.book.figures.get(f"{tank.id}.fill_limit")
         if figure is not None:
             return figure.text
-        return quantities.show(
-            tank.limit_m3, "volume", units=self.book.profile.units, rounding="maximum"
-        ).text
+        return peak_text(self.book, tank.limit_m3, "volume")
 
     def _level_m(self, tank: Tank, moment: Moment) -> float:
         return tank.shape.level_at(min(moment.state.volume_m3(tank.id), tank.shape.capacity_m3()))

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from generator import quantities
 from generator.handbook.book import Book
 from generator.handbook.card_lineup import transfer
-from generator.handbook.day_plot import Day, day, peaks
+from generator.handbook.day_plot import Day, day, peak_text, peaks
 from generator.handbook.desk import Desk
 from generator.handbook.marks import tag, valued
 from generator.handbook.rehearsal_words import words
@@ -56,7 +55,7 @@ def rehearsed(book: Book) -> Rehearsed | None:
 
 def peaks_table(book: Book) -> Table:
     """The plots in figures: the fullest and the hottest of each vessel, and when."""
-    units, hours = book.profile.units, words()["plot"]["after"]
+    hours = words()["plot"]["after"]
 
     def when(time_s: float) -> str:
         return str(hours.format(hours=f"{time_s / HOUR_S:.1f}"))
@@ -64,10 +63,10 @@ def peaks_table(book: Book) -> Table:
     rows = (
         (
             tag(peak.tank.label),
-            quantities.show(peak.volume_m3, "volume", units=units).text,
+            peak_text(book, peak.volume_m3, "volume"),
             when(peak.volume_at_s),
             valued(book.figures.get(f"{peak.tank.id}.fill_limit")),
-            quantities.show(peak.hottest_c, "temperature", units=units).text,
+            peak_text(book, peak.hottest_c, "temperature"),
             when(peak.hottest_at_s),
         )
         for peak in peaks(book)

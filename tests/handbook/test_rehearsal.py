@@ -14,7 +14,7 @@ from generator.handbook.card_lineup import lineup_cards
 from generator.handbook.day_plot import day, peaks
 from generator.handbook.marks import tag
 from generator.handbook.pages import Page, pages
-from generator.handbook.rehearsal import rehearsed, stages_table, together_table
+from generator.handbook.rehearsal import peaks_table, rehearsed, stages_table, together_table
 from generator.handbook.wrong_valve import MOST_ON_CARD, warned, wrong_table, wrongs
 from generator.register.survey import survey
 from generator.rehearsal.run import Moment
@@ -115,6 +115,14 @@ def test_plots_have_a_text_alternative_and_the_same_in_figures(name: str) -> Non
     assert body.count("<title>") == 2
     table = re.search(r'<table class="t6 table-day-peaks">.*?</table>', body, re.DOTALL)
     assert table and table[0].count("<tr>") == len(peaks(book(name))) + 1
+
+
+def test_a_full_drum_does_not_read_as_overfilled() -> None:
+    # 196 L in a drum that takes no more: 51.8 gal, and its limit is printed as 51 gal.
+    rows = {row[0]: row for row in peaks_table(book("larkstead")).rows}
+    assert rows[tag("MEOH")][1] == book("larkstead").figures["methanol_drum.fill_limit"].text
+    tank = rows[tag("TANK")]
+    assert tank[4] == book("larkstead").figures["ceiling"].text == "136\u00a0°F"
 
 
 def test_the_together_table_gives_every_pair_twice_and_reasons() -> None:
