@@ -143,7 +143,7 @@ class Rig:
         self.tree["vessels"][id_] = vessel
 
     def _heater(self, id_: str, below_m: float, *, insulated: bool) -> Tree:
-        power_w = self.c.real(f"{id_}.power", 2500.0, 6500.0)
+        power_w = self.c.real(f"{id_}.power", 3000.0, 6500.0)
         half = insulated and self.c.pick(f"{id_}.half_volts", (False, False, True))
         top_m = below_m + self.c.real(f"{id_}.hot_part", 0.02, 0.10)
         return {
@@ -446,7 +446,7 @@ class Rig:
                 },
             },
             "methanol": methanol,
-            "drying": {"set_point": f"{self.c.pick('drying', (80, 60, 95))} degC", "time": "3 h"},
+            "drying": {"set_point": f"{self.c.pick('drying', (80, 60, 90))} degC", "time": "3 h"},
             "reaction": {"set_point": f"{reaction_c:.0f} degC", "time": "75 min"},
             "stages": self.c.pick("stages", ("1", "2")),
             "washing": {"method": "tower", "soap_in_ppm": "1200"},

@@ -48,8 +48,16 @@ def sheets(paper: str) -> tuple[Sheet, ...]:
 
 
 @cache
+def laid_out(paper: str) -> Any:
+    return pdf.layout(published.html(sheets(paper), ISSUE), published.STYLES)
+
+
+@cache
 def printed(paper: str) -> bytes:
-    return cards_pdf(sheets(paper), [card_pdf(sheet, ISSUE) for sheet in sheets(paper)])
+    """The file as issued, joined from each card's own, for A4; the other papers are laid out in one go."""
+    if paper == "A4":
+        return cards_pdf(sheets(paper), [card_pdf(sheet, ISSUE) for sheet in sheets(paper)])
+    return pdf.write(laid_out(paper), paper)
 
 
 def reader(content: bytes) -> Any:
@@ -95,8 +103,7 @@ def test_no_type_is_too_small(paper: str) -> None:
 
 @pytest.mark.parametrize("paper", SIZES)
 def test_nothing_sticks_out(paper: str) -> None:
-    document = pdf.layout(published.html(sheets(paper), ISSUE), published.STYLES)
-    for sheet, page in zip(sheets(paper), document.pages, strict=True):
+    for sheet, page in zip(sheets(paper), laid_out(paper).pages, strict=True):
         assert published.sticking_out(page) == [] == published.overprinted(page), sheet.card.id
 
 
