@@ -7,25 +7,35 @@ is what stays in it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
+
+import yaml
 
 from generator.operations.facts import holds
 from generator.operations.maker import Maker
 from generator.operations.transfer import inline_of, transfer
 from generator.plant.lineup import LineUp, Want
+from generator.problems import CONTENT
+
+
+@cache
+def passes() -> tuple[Mapping[str, Any], ...]:
+    """What passes the pipes in a batch, in its order; ``dirty`` marks what holds methanol."""
+    text = (CONTENT / "batch" / "passes.yaml").read_text(encoding="utf-8")
+    return tuple(yaml.safe_load(text))
 
 
 def flush(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:
     """Empty what is shared with a dirty transfer before a clean one; nothing where nothing is shared.
 
-    Keys: ``before`` (the clean transfer), ``batch`` (what passes in a batch, in its order; ``dirty`` marks
-    what holds methanol), ``first_to`` (takes the first litres where nothing can be let out),
-    ``else`` (the sentence where that is no way either).
+    Keys: ``before`` (the clean transfer, one of ``passes``), ``first_to`` (takes the first litres where
+    nothing can be let out), ``else`` (the sentence where that is no way either).
     """
     clean = _line_up(maker, given["before"])
     if clean is None or clean.pump is None:
         return
-    left = _left_behind(maker, clean, given["batch"])
+    left = _left_behind(maker, clean, _until(maker, given["before"]))
     if not left:
         return
     volumes = [maker.plant.profile.lines[line].holds_m3 for line in left if line in maker.plant.profile.lines]
@@ -83,11 +93,19 @@ def _line_up(maker: Maker, entry: Mapping[str, Any]) -> LineUp | None:
     return maker.line_ups.peek(want) if want is not None else None
 
 
+def _until(maker: Maker, before: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """What this plant passes from one such transfer to the next, a batch later."""
+    ours = [entry for entry in passes() if holds(entry.get("when"), maker.known)]
+    ways = [tuple(entry.get(key) for key in ("from", "to", "via")) for entry in ours]
+    at = ways.index(tuple(before.get(key) for key in ("from", "to", "via")))
+    return [*ours[at + 1 :], *ours[:at]]
+
+
 def _left_behind(maker: Maker, clean: LineUp, batch: Iterable[Mapping[str, Any]]) -> list[str]:
-    """Lines of the clean transfer that something dirty was the last to pass, a batch being over."""
+    """Lines of the clean transfer that something dirty was the last to pass."""
     dirty: dict[str, bool] = {}
     for entry in batch:
-        if holds(entry.get("when"), maker.known) and (found := _line_up(maker, entry)) is not None:
+        if (found := _line_up(maker, entry)) is not None:
             for stream in found.streams:
                 dirty |= dict.fromkeys(stream.path, bool(entry.get("dirty")))
     hoses = maker.plant.profile.hoses
