@@ -136,5 +136,5 @@ def _why(book: Book, pair: StagePair) -> str:
     if pair.vessels:
         parts = ", ".join(tag(book.plant.label(vessel)) for vessel in pair.vessels)
         return str(words()["together"]["both_need"].format(parts=parts))
-    found = findings(book.plant, book.procedures, pair.violations[:1])
+    found = findings(book.loaded, book.plant, book.procedures, pair.violations[:1])
     return found[0].what if found else ""

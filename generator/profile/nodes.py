@@ -91,7 +91,7 @@ def parse(text: str, file: str) -> tuple[Tree | None, list[Problem]]:
         return None, [Problem("empty_file", Place(file))]
     if not isinstance(root, yaml.MappingNode):
         return None, [Problem("top_not_mapping", place_at(root.start_mark, file))]
-    walker = _Walker(file)
+    walker = _Walker(file, text)
     walker.tree.data = walker.value(root, ())
     return walker.tree, walker.problems
 
@@ -101,7 +101,8 @@ def _is_null(node: Any) -> bool:
 
 
 class _Walker:
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, text: str) -> None:
+        self.text = text
         self.tree = Tree(file)
         self.problems: list[Problem] = []
 
@@ -135,17 +136,36 @@ class _Walker:
 
     def _mapping(self, node: yaml.Node, trail: Trail) -> dict[str, Any]:
         data: dict[str, Any] = {}
+        last = ""
         for key_node, value_node in node.value:
+            if self._no_colon(key_node, value_node):
+                self._split(key_node, (*trail, last) if last else trail, last, data.get(last))
+                continue
             key = self._key(key_node)
             if key is None:
                 continue
-            child = (*trail, key)
+            child, last = (*trail, key), key
             if key in data:
                 self._report("duplicate_key", key_node, (self.tree.key_places[child],), key=key)
                 continue
             self.tree.key_places[child] = place_at(key_node.start_mark, self.tree.file)
             data[key] = self.value(value_node, child)
         return data
+
+    def _no_colon(self, key: Any, value: Any) -> bool:
+        """Whether a comma in braces made a key of what was meant as the rest of the text before it."""
+        nothing = isinstance(value, yaml.ScalarNode) and _is_null(value)
+        return bool(nothing and ":" not in self.text[key.end_mark.index : value.start_mark.index])
+
+    def _split(self, node: Any, trail: Trail, before: str, value: Any) -> None:
+        """What follows a comma without a colon; the text before it, at ``trail``, is only half a value, so no
+        fault of its own is told.
+        """
+        rest, kept = str(getattr(node, "value", ""))[:64], value[:64] if isinstance(value, str) else ""
+        code = "comma_in_number" if kept[-1:].isdigit() and rest[:1].isdigit() else "comma_in_braces"
+        self._report(code if kept else "key_without_colon", node, rest=rest, before=before, kept=kept)
+        if before:
+            self.tree.faulty.add(trail)
 
     def _key(self, node: Any) -> str | None:
         if not isinstance(node, yaml.ScalarNode):
@@ -163,14 +183,20 @@ class _Walker:
         return None
 
     def _says_how(self, node: yaml.Node) -> bool:
-        keys = {k.value for k, _ in node.value if isinstance(k, yaml.ScalarNode)}
+        pairs = [(k, v) for k, v in node.value if isinstance(k, yaml.ScalarNode)]
+        keys = {k.value for k, v in pairs if not self._no_colon(k, v)}
         return len(node.value) > 1 and {"value"} < keys <= _KNOWN_KEYS and len(node.value) >= len(keys)
 
     def _known(self, node: yaml.Node, trail: Trail) -> Any:
         data: Any = None
         texts: dict[str, tuple[str | None, yaml.Node]] = {}
         first: dict[str, Place] = {}
+        key = ""
         for key_node, value_node in node.value:
+            if self._no_colon(key_node, value_node):
+                kept = data if key == "value" else texts.get(key, (None,))[0]
+                self._split(key_node, trail if key == "value" else (*trail, key), key, kept)
+                continue
             key = str(self._key(key_node))
             if key in first:
                 self._report("duplicate_key", key_node, (first[key],), key=key)

@@ -71,6 +71,10 @@ class Valve(Part):
             raise PydanticCustomError("positions_missing", "a three-way valve names its positions", {})
         if not three_way and self.positions:
             raise PydanticCustomError("positions_unwanted", "only a three-way valve has positions", {})
+        for name, ports in (self.positions or {}).items():
+            if len(ports) == 1:
+                facts = {"position": name, "port": ports[0], "at": ["positions", name]}
+                raise PydanticCustomError("position_one_port", "joins nothing", facts)
         allowed = list(self.positions or {}) if three_way else ["open", "closed"]
         if self.kind != "check" and self.normal not in allowed:
             facts = {"text": self.normal, "allowed": ", ".join(allowed)}

@@ -106,7 +106,7 @@ class Methanol(Part):
 
     percent: Fraction | None = Field(default=None, ge=0.13, le=0.6)
     molar_ratio: MolarRatio | None = None
-    measured_at_c: Temperature = Field(alias="measured_at", default=20.0)
+    measured_at_c: Temperature = Field(alias="measured_at", default=20.0, ge=0, le=60)
 
     @model_validator(mode="after")
     def _one(self) -> Methanol:
@@ -118,6 +118,12 @@ class Methanol(Part):
 class Batch(Part):
     oil_m3: Volume = Field(alias="oil")
     measured_at_c: Temperature = Field(alias="measured_at", default=20.0)
+
+    @model_validator(mode="after")
+    def _thin_enough(self) -> Batch:
+        if not 15.0 <= self.measured_at_c <= 110.0:  # the range of the oil's density
+            raise PydanticCustomError("oil_measured_at", "no density", {"at": "measured_at"})
+        return self
 
 
 class Reaction(Part):

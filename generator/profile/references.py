@@ -14,6 +14,7 @@ from typing import Any, get_args
 from generator.problems import Place, Problem
 from generator.profile.model import Profile
 from generator.profile.nodes import Tree, dotted
+from generator.profile.piping import Valve
 from generator.profile.vessels import Role
 
 Found = tuple[str, tuple[str | int, ...], dict[str, Any]]
@@ -93,7 +94,13 @@ def _named_ends(profile: Profile) -> Iterator[tuple[str, tuple[str | int, ...]]]
 
 def _line_ends(profile: Profile, ends: set[str], broken: frozenset[str]) -> Iterator[Found]:
     for end, path in _named_ends(profile):
-        if end not in ends and end.partition(".")[0] not in broken:
+        owner, _, port = end.partition(".")
+        if end in ends or owner in broken:
+            continue
+        valve = profile.valves.get(owner)
+        if valve is not None and valve.positions and port:
+            yield "no_such_valve_port", ("valves", owner, "positions"), _port_facts(valve, port, path)
+        else:
             yield "no_such_end", path, {"text": end, "near": _near(end, ends)}
     for hose_id, hose in profile.hoses.items():
         if hose.normal is not None and hose.normal not in hose.ends:
@@ -101,6 +108,17 @@ def _line_ends(profile: Profile, ends: set[str], broken: frozenset[str]) -> Iter
     for line_id, line in profile.lines.items():
         if line.from_ == line.to:
             yield "line_to_itself", ("lines", line_id), {"id": line_id}
+
+
+def _port_facts(valve: Valve, port: str, path: tuple[str | int, ...]) -> dict[str, Any]:
+    positions = valve.positions or {}
+    return {
+        "label": valve.label,
+        "port": port,
+        "user": dotted(path),
+        "position": min(positions, key=lambda name: len(positions[name])),
+        "near": ", ".join(sorted({other for ports in positions.values() for other in ports})),
+    }
 
 
 def _valves_in_lines(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
@@ -270,6 +288,8 @@ def _three_way_ports(profile: Profile) -> Iterator[Found]:
     used = {end for end, _ in _named_ends(profile)}
     for valve_id, valve in profile.valves.items():
         ports = {port for joined in (valve.positions or {}).values() for port in joined}
+        if not {end.partition(".")[2] for end in used if end.partition(".")[0] == valve_id} <= ports:
+            continue  # a line ends at a port that no position names: that is told, and likely the same slip
         for port in sorted(ports):
             if f"{valve_id}.{port}" not in used:
                 yield "not_connected", ("valves", valve_id, "positions"), {"text": f"{valve_id}.{port}"}

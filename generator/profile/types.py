@@ -22,8 +22,11 @@ class Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-def reader(kind: str, low: float, high: float) -> BeforeValidator:
-    """Text of a file to the inside value of a quantity, refused outside ``low`` to ``high`` (inside unit)."""
+def reader(kind: str, low: float, high: float, wrong_kind: str | None = None) -> BeforeValidator:
+    """Text of a file to the inside value of a quantity, refused outside ``low`` to ``high`` (inside unit).
+
+    ``wrong_kind`` is the code for a unit that measures something else, where one is easily meant.
+    """
 
     def read(value: Any, info: ValidationInfo) -> float:
         if isinstance(value, (dict, list)) or value is None:
@@ -33,7 +36,8 @@ def reader(kind: str, low: float, high: float) -> BeforeValidator:
             number = quantities.parse(str(value), kind, units=units)
         except quantities.QuantityError as error:
             facts = {"text": str(value)[:64], "kind": kind.replace("_", " "), **error.facts}
-            raise PydanticCustomError(error.code, "quantity", facts) from None
+            code = wrong_kind if wrong_kind and error.code == "unit_wrong_kind" else error.code
+            raise PydanticCustomError(code, "quantity", facts) from None
         if not low <= number <= high:
             shown = {
                 "low": quantities.show(low, kind, rounding="exact").text,

@@ -23,6 +23,8 @@ from generator.profile.types import (
     Voltage,
     Volume,
     WattDensity,
+    quantity_schema,
+    reader,
 )
 
 Role = Literal[
@@ -147,16 +149,26 @@ class Vent(Part):
     flame_arrester: bool = False
 
 
+GaugeStep = Annotated[
+    float, reader("volume", 1e-4, 50.0, wrong_kind="gauge_resolution"), quantity_schema("volume", "5 L")
+]
+ThermometerStep = Annotated[
+    float,
+    reader("temperature_difference", 0.0, 60.0, wrong_kind="thermometer_resolution"),
+    quantity_schema("temperature_difference", "1 degC"),
+]
+
+
 class Gauge(Part):
     """How contents are read: ``resolution`` is the smallest step a person can read."""
 
     kind: Literal["sight_tube", "dipstick", "scale", "meter", "marks"]
-    resolution_m3: Volume = Field(alias="resolution")
+    resolution_m3: GaugeStep = Field(alias="resolution")
 
 
 class Thermometer(Part):
     label: Label
-    resolution_k: TemperatureStep = Field(alias="resolution", gt=0)
+    resolution_k: ThermometerStep = Field(alias="resolution", gt=0)
 
 
 class Agitator(Part):

@@ -56,7 +56,7 @@ def survey(path: Path, today: date | None = None, breaks: int | None = BREAK_EVE
     if not any(finding.stops for finding in findings):
         # Only a plant that the review lets pass is worth a rehearsal.
         report = rehearse(plant, figures, expanded.procedures, every=breaks)
-        told = rehearsed.findings(plant, expanded.procedures, report.violations)
+        told = rehearsed.findings(loaded, plant, expanded.procedures, report.violations)
         findings = ranked((*findings, *told))
     book = Book(loaded, plant, figures, expanded.line_ups, expanded.procedures, findings, report)
     return Survey(book)

@@ -130,6 +130,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_lineups.valves_used,
     rules_lineups.at_rest,
     rules_lineups.figures_there,
+    rules_site.small_cards,
 )
 
 _ORDER: Final = {"stop": 0, "accepted": 1, "warn": 2, "note": 3}
@@ -152,7 +153,22 @@ def review(
     context = Context(loaded, plant, figures, line_ups, refused, lacking)
     found = [finding for rule in RULES for finding in rule(context)]
     day = today or date.today()  # noqa: DTZ011 - the date on the wall is the place's own
-    return ranked(accept(context, found, day))
+    return ranked(_roots(accept(context, found, day)))
+
+
+def _roots(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Without the figures that steps lack only because something else stops: that is told, and once."""
+    told = tuple(findings)
+    stops = [finding for finding in told if finding.stops and finding.rule != rules_lineups.FIGURE]
+    stuck = any(finding.rule in rules_lineups.NO_WAY for finding in stops)
+    struck = {part for finding in stops for part in finding.equipment}
+    return tuple(
+        finding
+        for finding in told
+        if finding.rule != rules_lineups.FIGURE
+        or not finding.facts["of_steps"]
+        or not (stuck or str(finding.facts["figure"]).partition(".")[0] in struck)
+    )
 
 
 def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
+from typing import Final
 
 from generator.plant.flood import resting_problems
 from generator.plant.lineup import Want
@@ -11,6 +12,10 @@ from generator.plant.plant import Plant
 from generator.plant.routes import TOWERS
 from generator.review.context import Context, Trail
 from generator.review.finding import Finding
+
+FIGURE: Final = "figure-missing"
+#: No way for the liquid: what hangs on the pump that would move it cannot be computed either.
+NO_WAY: Final = ("line-up-refused", "line-up-missing")
 
 
 def transfers_needed(plant: Plant) -> tuple[Want, ...]:
@@ -37,10 +42,13 @@ def transfers_needed(plant: Plant) -> tuple[Want, ...]:
 
 def transfers_possible(ctx: Context) -> Iterator[Finding]:
     """A transfer without a line-up cannot be printed, and so cannot be made."""
-    told = set()
+    told, why = set(), set()
     for want, problem in ctx.refused:
         section = "vessels" if want.source in ctx.profile.vessels else "supplies"
         told |= {(source, want.destination) for source in (want.source, want.beside)}
+        if (problem.what, want.source) in why:
+            continue  # the same pipes are missing with and without what is let in beside
+        why.add((problem.what, want.source))
         facts = {"why": problem.what, "how": problem.mend}
         at = _pin(ctx, want) if problem.code == "pin_fits_nothing" else None
         who = [want.source, want.destination]
@@ -138,4 +146,4 @@ def figures_there(ctx: Context) -> Iterator[Finding]:
         needed.add("recovered_methanol")
     for figure in sorted(needed | set(ctx.lacking)):
         if figure not in ctx.figures:
-            yield ctx.finding("figure-missing", "stop", ("recipe",), figure=figure)
+            yield ctx.finding(FIGURE, "stop", ("recipe",), figure=figure, of_steps=figure not in needed)

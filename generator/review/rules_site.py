@@ -18,6 +18,13 @@ INDOOR_STORE_M3: Final = 0.45425
 PROCESS_SAFETY_KG: Final = 4535.9
 
 
+def small_cards(ctx: Context) -> Iterator[Finding]:
+    """Whether a card fits a small sheet shows only when it is laid out, which takes an issue."""
+    if ctx.profile.paper.cards in ("A5", "half_Letter"):
+        paper = ctx.profile.paper.cards.replace("_", " ")
+        yield ctx.finding("small-cards", "note", ("paper", "cards"), paper=paper)
+
+
 def ventilation(ctx: Context) -> Iterator[Finding]:
     """S23: the room's exhaust carries what the plant needs."""
     room, needed_m3s = ctx.profile.site.room, ctx.value("ventilation_needed")

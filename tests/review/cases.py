@@ -270,6 +270,7 @@ IGNITION = (
 )  # fmt: skip
 
 SITE = (
+    swap("small-cards", "note", Q, "\npaper:", "cards: A4", "cards: A5"),
     swap("S23", "stop", Q, "  room:", "exhaust: 640 m3/h", "exhaust: 400 m3/h"),
     swap("S23", "stop", Q, "  fan:", "flow: 640 m3/h", "flow: 400 m3/h"),
     swap("S23-fan", "stop", Q, "\nsafety:", FAN, "", "safety:"),

@@ -263,6 +263,29 @@ def test_a_figure_that_steps_ask_for_in_vain_stops() -> None:
     assert [f.rule for f in found if f.severity == "stop"] == ["figure-missing"]
 
 
+def test_what_is_missing_only_because_something_else_stops_is_not_told_too() -> None:
+    """The level in a vessel that is wrong itself, the turnovers of a pump that no pipe reaches."""
+    plant, lacking = Plant(load(PROFILES / "quillmere.yaml").profile), ("reactor.no_level", "no_turnovers")
+    line_ups = line_ups_of(plant)
+    figures = figures_of(plant, line_ups)
+
+    def stops(*edits: tuple[str, str], refused: tuple[tuple[Want, Problem], ...] = ()) -> list[str]:
+        loaded = load(PROFILES / "quillmere.yaml")
+        text = loaded.profile.model_copy(update={"vessels": dict(loaded.profile.vessels)})
+        for vessel, material in edits:
+            part = text.vessels[vessel].model_copy(update={"material": material})
+            text.vessels[vessel] = part
+        spoilt = replace(loaded, profile=text)
+        found = review(spoilt, Plant(text), figures, line_ups, refused, lacking)
+        return [f"{f.rule} {f.facts.get('figure', '')}".strip() for f in found if f.severity == "stop"]
+
+    assert stops() == ["figure-missing no_turnovers", "figure-missing reactor.no_level"]
+    assert stops(("reactor", "aluminium")) == ["figure-missing no_turnovers", "S19"]
+    why = Problem("no_line_up", None, {})
+    twice = ((Want("reactor", "reactor"), why), (Want("reactor", "reactor", beside="charge_can"), why))
+    assert stops(refused=twice) == ["line-up-refused"]
+
+
 def test_the_worst_comes_first_then_the_order_of_the_file(changed: Change) -> None:
     edits = (
         ("\nsite:", "residual_current_device: yes", "residual_current_device: no"),
