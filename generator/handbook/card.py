@@ -25,7 +25,8 @@ class Card:
     """``head`` stands on every part of a split card, ``groups`` may be parted, ``end`` closes the last part.
 
     ``counts`` is how many lines to be done each group has, where it has such. ``posted_where`` may hold label
-    marks. ``figures`` and ``line_ups`` are the ids it depends on.
+    marks. ``figures`` and ``line_ups`` are the ids it depends on. The groups from ``keep`` on stay on one
+    sheet where they fit it; ``whole`` marks a part that holds no others.
     """
 
     id: str
@@ -43,6 +44,8 @@ class Card:
     counts: tuple[int, ...] = ()
     part: int = 1
     parts: int = 1
+    keep: int | None = None
+    whole: bool = False
 
     @property
     def tail(self) -> Markup:
@@ -76,16 +79,22 @@ class Card:
         edges = [0, *bounds, len(self.groups)]
         pieces = [self.groups[a:b] for a, b in pairwise(edges)]
         counts = [self.counts[a:b] for a, b in pairwise(edges)]
+        wholes = [self.kept(edge) for edge in edges[:-1]]
+        part = replace(self, parts=len(pieces))
         return [
-            replace(self, id=f"{self.id}-{n}", groups=piece, counts=count, part=n, parts=len(pieces))
-            for n, (piece, count) in enumerate(zip(pieces, counts, strict=True), start=1)
+            replace(part, id=f"{self.id}-{n}", groups=piece, counts=count, part=n, whole=whole)
+            for n, (piece, count, whole) in enumerate(zip(pieces, counts, wholes, strict=True), start=1)
         ]
+
+    def kept(self, start: int) -> bool:
+        """Whether a part that begins with group ``start`` holds only groups that stay together."""
+        return self.keep is not None and start >= self.keep
 
     @property
     def too_many_lines(self) -> bool:
         """More lines than a person takes from a card of this size in one go, and a place to split it at."""
         most = int(words()["run"]["most_lines"][self.paper])
-        return len(self.counts) > 1 and sum(self.counts) > most
+        return len(self.counts) > 1 and not self.whole and sum(self.counts) > most
 
 
 @dataclass(frozen=True)
@@ -96,6 +105,7 @@ class Body:
     groups: Sequence[Any]
     context: Mapping[str, Any] = field(default_factory=dict)
     counts: tuple[int, ...] = ()
+    keep: int | None = None
 
 
 @dataclass(frozen=True)
@@ -132,4 +142,5 @@ def build(
         figures=desk.used,
         line_ups=filing.line_ups,
         counts=body.counts,
+        keep=body.keep,
     )

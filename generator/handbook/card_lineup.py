@@ -63,7 +63,14 @@ def _card(desk: Desk, line_up: LineUp, *, warn: bool) -> Card:
         f"lineup-{line_up.id}",
         title,
         heater_lines(desk, line_up),
-        Body("lineup", groups, {"route": _route(desk, line_up)}, tuple(len(group.lines) for group in groups)),
+        Body(
+            "lineup",
+            groups,
+            {"route": _route(desk, line_up)},
+            tuple(len(group.lines) for group in groups),
+            # Who starts a pump has its stop before his eyes.
+            keep=list(first).index("run") + bool(worst),
+        ),
         Filing(
             desk.text(words()["posted"]["lineup"], {"where": facts["driver"] or facts["from"]}),
             procedure=_procedure(desk, line_up),

@@ -23,24 +23,27 @@ class RunLine:
 
 @dataclass(frozen=True)
 class RunGroup:
-    """Lines between two pause points."""
+    """Lines under a heading; one that ``goes_on`` shows its heading only where it begins a sheet."""
 
     heading: str
     lines: tuple[RunLine, ...]
+    goes_on: bool = False
 
 
 def run_cards(book: Book) -> list[Card]:
     """One card or several, each within the number of lines that its paper takes; none without procedures."""
     texts = words()["run"]
     most = int(texts["most_lines"][book.profile.paper.cards])
-    desks = Desk(book)
+    desks, together = Desk(book), int(texts["together"][book.profile.paper.cards])
     groups = [
         RunGroup(
-            texts["goes_on"].format(group=texts["group"][group]) if n else texts["group"][group], tuple(chunk)
+            texts["goes_on"].format(group=texts["group"][group]) if n else texts["group"][group],
+            tuple(chunk),
+            goes_on=n > 0,
         )
         for group in ("run", "finish")
         for n, chunk in enumerate(
-            _chunks([_line(desks, p) for p in book.by_group(group) if p.unused is None], (most + 1) // 2)
+            _chunks([_line(desks, p) for p in book.by_group(group) if p.unused is None], together)
         )
     ]
     loads = _packed(groups, most)
@@ -65,12 +68,10 @@ def _chunks(lines: list[RunLine], most: int) -> list[list[RunLine]]:
 
 
 def _packed(groups: list[RunGroup], most: int) -> list[list[RunGroup]]:
-    """Groups onto cards: at most two groups and ``most`` lines a card."""
+    """Groups onto cards: at most ``most`` lines a card."""
     loads: list[list[RunGroup]] = []
     for group in groups:
-        fits = (
-            loads and len(loads[-1]) < 2 and sum(len(g.lines) for g in loads[-1]) + len(group.lines) <= most
-        )
+        fits = loads and sum(len(g.lines) for g in loads[-1]) + len(group.lines) <= most
         if fits:
             loads[-1].append(group)
         else:

@@ -17,6 +17,9 @@ from generator.operations import emergency
 from generator.operations.facts import facts
 from generator.operations.wording import shutoff_labels
 
+# Who is called, and the number in pieces that are never broken.
+Call = tuple[str, list[str]]
+
 
 def methanol_card(book: Book) -> Card:
     """What methanol does, what to wear, what never to do, first aid."""
@@ -46,7 +49,7 @@ def _substance(desk: Desk, kind: Any, key: str, name: str, where: str, heaters: 
         "signal": sheet["signal"],
         "short": sheet["short"],
         "leave": texts["leave"].format(number=contacts.emergency_number),
-        "calls": [(texts["call"], contacts.emergency_number), (texts["poison"], contacts.poison_centre)],
+        "calls": _calls(texts, contacts.emergency_number, contacts.poison_centre),
         "places": [
             (texts["eyewash"], safety.eyewash_place),
             *([(texts["shower"], safety.shower_place)] if safety.shower_place else []),
@@ -149,7 +152,7 @@ def emergency_card(book: Book) -> Card:
     ]
     context = {
         "see": scene["see"],
-        "calls": [(texts["call"], known["emergency_number"]), (texts["poison"], known["poison_centre"])],
+        "calls": _calls(texts, known["emergency_number"], known["poison_centre"]),
         "say": hazards.filled(texts["say"], known),
         "places": [(name, place) for name, place in places if place],
     }
@@ -163,13 +166,19 @@ def emergency_card(book: Book) -> Card:
             "emergency",
             [
                 {"kind": "steps", "steps": [_worded(step, known) for step in scene["do_now"]]},
-                {"kind": "calls"},
                 {"kind": "places"},
             ],
             context,
         ),
         Filing(words()["posted"]["emergency"]),
     )
+
+
+def _calls(texts: Mapping[str, Any], emergency_number: str, poison_centre: str) -> list[Call]:
+    """Whom to call. A telephone number never breaks; a longer text breaks at its blanks only."""
+    numbers = ((texts["call"], clean(emergency_number)), (texts["poison"], clean(poison_centre)))
+    most = int(words()["ui"]["longest_number"])
+    return [(name, [text] if len(text) <= most else text.split()) for name, text in numbers]
 
 
 def _worded(step: str | Mapping[str, str], known: Mapping[str, str]) -> dict[str, str]:

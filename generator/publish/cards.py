@@ -84,7 +84,7 @@ def cards_pdf(sheets: Sequence[Sheet], made: Sequence[bytes]) -> bytes:
 
 def fit_key(card: Card, issue: Issue) -> str:
     """Names the outcome of fitting a card: it hangs on all that is printed and on the paper."""
-    most = str(card.too_many_lines)
+    most = f"{card.too_many_lines} {card.keep}"
     return rendered.key("fit", html([Sheet(card, USUAL, foot(card, issue))], issue), card.paper, most)
 
 
@@ -167,7 +167,14 @@ def _piece(card: Card, start: int, end: int) -> Card:
     """Groups ``start`` to ``end`` as a part of a split card; its foot is as long as the real one's."""
     part = len(card.groups) if end == len(card.groups) else 1
     counts = card.counts[start:end]
-    return replace(card, groups=card.groups[start:end], counts=counts, part=part, parts=len(card.groups))
+    return replace(
+        card,
+        groups=card.groups[start:end],
+        counts=counts,
+        part=part,
+        parts=len(card.groups),
+        whole=card.kept(start),
+    )
 
 
 def _best(card: Card, fits: set[str]) -> list[Card]:

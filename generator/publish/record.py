@@ -124,6 +124,8 @@ def _step(step: Step) -> dict[str, Any]:
     return {
         "number": step.number,
         "text": clean(plain(step.text)),
+        "expected": clean(plain(step.expected or "")),
+        "otherwise": clean(plain(step.otherwise or "")),
         "operation": step.operation,
         "equipment": list(step.equipment),
         "valves": list(step.valves),

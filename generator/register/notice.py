@@ -203,6 +203,16 @@ def _chapters(old: Side, new: Side) -> Iterator[Chapter]:
     for name, told in old.documents.items():
         if told.kind != "card" and name not in new.documents:
             yield Chapter(name, boxed(told.title), "remove")
+    if any(not _same(name, old, new) for name in {**old.documents, **new.documents}):
+        yield from _numbered_pages(old, new)
+
+
+def _numbered_pages(old: Side, new: Side) -> Iterator[Chapter]:
+    """Pages that carry issue numbers: they are others in every issue, though no word of them changed."""
+    for name, title in words()["numbered_pages"].items():
+        known = name in new.documents
+        if title or (known and name in old.documents and _same(name, old, new)):
+            yield Chapter(name, title or boxed(new.documents[name].title), "replace")
 
 
 def _procedures(side: Side) -> dict[str, dict[str, Any]]:
@@ -215,14 +225,20 @@ def _steps(old: Side, new: Side) -> Iterator[SideBySide]:
         if not (before and after):
             return
         texts = [
-            [boxed(step["text"]) for step in side.get(name, {"steps": ()})["steps"]]
-            for side in (before, after)
+            [_step_said(step) for step in side.get(name, {"steps": ()})["steps"]] for side in (before, after)
         ]
         pairs = aligned(*texts)
         if pairs:
             numbered = [_numbered(pair, before.get(name), after.get(name)) for pair in pairs]
             title = (after.get(name) or before[name])["title"]
             yield SideBySide(f"proc-{name}", boxed(title), tuple(numbered))
+
+
+def _step_said(step: dict[str, Any]) -> str:
+    """A step with what to expect and what to do else; an older record has only its text."""
+    parts = words()["step_parts"]
+    beside = (parts[key].format(text=step[key]) for key in parts if step.get(key))
+    return boxed(" ".join([step["text"], *beside]))
 
 
 def _numbered(pair: Pair, before: dict[str, Any] | None, after: dict[str, Any] | None) -> Pair:

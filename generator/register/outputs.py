@@ -14,6 +14,7 @@ from generator.handbook.card import Card
 from generator.handbook.cards import cards
 from generator.handbook.document import Document, Hung
 from generator.handbook.pages import Page, listing, pages
+from generator.problems import FillmarkError
 from generator.publish import cards as card_sheets
 from generator.publish import manual, native, record, site
 from generator.publish.rendered import Rendered
@@ -112,7 +113,7 @@ class Outputs:
             # Cards of one issue are fitted together: that is much faster than one by one.
             some = [card for card in new if issues[card.id] == issue]
             found: dict[str, list[card_sheets.Sheet]] = {card.id: [] for card in some}
-            for sheet in card_sheets.fitted(some, issue, self._fitting(len(some))):
+            for sheet in self._fitted(some, issue):
                 found[self._card_of(sheet.card.document()).id].append(sheet)
             for card in some:
                 self.kept.keep(names[card.id], card_sheets.fit_text(found[card.id]))
@@ -121,6 +122,14 @@ class Outputs:
             for card in self.cards
             for sheet in card_sheets.fit_again(card, issues[card.id], self.kept.get(names[card.id]))
         ]
+
+    def _fitted(self, some: list[Card], issue: Issue) -> list[card_sheets.Sheet]:
+        """Cards of one issue; those that fit no sheet are told at the line that chooses the paper."""
+        try:
+            return card_sheets.fitted(some, issue, self._fitting(len(some)))
+        except FillmarkError as error:
+            place = self.book.loaded.tree.place(("paper", "cards"))
+            raise FillmarkError([replace(problem, place=place) for problem in error.problems]) from error
 
     def _fitting(self, count: int) -> Callable[[str], None]:
         self.tell("cards", 0, 2 * count)

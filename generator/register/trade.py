@@ -122,7 +122,7 @@ def checks(changes: Iterable[Change], old: Tree, new: Tree) -> list[str]:
     found: dict[str, None] = {}
     for entry in _checks():
         for change in every:
-            if _asks(entry, change):
+            if _asks(entry, change) and not _told(entry, change, every, new):
                 facts = _facts(change, old, new)
                 found.update(dict.fromkeys(str(text).format_map(facts) for text in entry["do"]))
     return list(found)
@@ -134,6 +134,14 @@ def _asks(entry: Mapping[str, Any], change: Change) -> bool:
         return False
     trail = [str(part) for part in change.trail]
     return any(_matches(trail, pattern.split(".")) for pattern in entry["match"])
+
+
+def _told(entry: Mapping[str, Any], change: Change, every: Sequence[Change], new: Tree) -> bool:
+    """Whether the key beside that the entry names under ``unless`` is not stated, or has changed as well."""
+    if "unless" not in entry:
+        return False
+    beside = (*change.item, entry["unless"])
+    return new.at(beside) is None or any(other.trail == beside for other in every)
 
 
 def _matches(trail: Sequence[str], pattern: Sequence[str]) -> bool:

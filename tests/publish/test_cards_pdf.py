@@ -223,3 +223,24 @@ def test_a_group_too_long_for_its_paper_is_an_error_and_is_never_clipped() -> No
     with pytest.raises(FillmarkError) as caught:
         fitted([tall], ISSUE)
     assert caught.value.problems[0].code == "card_too_long"
+
+
+def test_a_telephone_number_never_breaks_and_stands_on_the_first_sheet(tmp_path: Path) -> None:
+    def change(text: str) -> str:
+        text = re.sub(r"cards: \w+", "cards: A5", text)
+        return re.sub(r"poison_centre: .*", 'poison_centre: "1-800-555-0199-22"', text)
+
+    card = next(c for c in cards(stub_cards.book("larkstead", tmp_path, change)) if c.kind == "emergency")
+    first = fitted([card], ISSUE)[0]
+    texts = reader(card_pdf(first, ISSUE)).pages[0].extract_text()
+    assert "1-800-555-0199-22" in texts and "Emergency" in texts and "Say:" in texts
+
+
+def test_start_and_stop_of_a_line_up_stand_on_one_small_sheet(tmp_path: Path) -> None:
+    change = lambda text: re.sub(r"cards: \w+", "cards: A5", text)  # noqa: E731
+    made = cards(stub_cards.book("larkstead", tmp_path, change))
+    for card in [card for card in made if card.kind == "lineup"][:3]:
+        sheets_ = fitted([card], ISSUE)
+        assert sum("Secure, in this order" in sheet.card.html_body for sheet in sheets_) == 1
+        (both,) = [sheet for sheet in sheets_ if "Secure, in this order" in sheet.card.html_body]
+        assert "Open, in this order" in both.card.html_body

@@ -39,7 +39,17 @@ SHAPE: dict[str, Any] = {
         {
             "id": str,
             "title": str,
-            "steps": [{"number": str, "text": str, "operation": str, "equipment": [str], "valves": [str]}],
+            "steps": [
+                {
+                    "number": str,
+                    "text": str,
+                    "expected": str,
+                    "otherwise": str,
+                    "operation": str,
+                    "equipment": [str],
+                    "valves": [str],
+                }
+            ],
         }
     ],
     "findings": [

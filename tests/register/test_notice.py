@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -66,6 +67,18 @@ def test_an_element_of_other_power_is_traced_to_its_line(compare: Compare, profi
     assert any(text.startswith("[H]: switch off and lock") for text in checks)
     assert any("cover level" in text and "[TANK]" in text for text in checks)
     assert not any("line-up" in text for text in checks)
+    assert not any("new card" in text for text in checks)
+    assert {"page-cards", "cover"} <= {chapter.id for chapter in made.chapters}
+
+
+def test_a_watt_density_that_stayed_with_another_power_is_asked_for(compare: Compare, profile: Path) -> None:
+    power = ("rated_power: 4.5 kW", "rated_power: 5.5 kW")
+    stated = re.search(r"rated_watt_density: [^#\n]+", profile.read_text(encoding="utf-8"))
+    assert stated is not None
+    asked = [text for text in texts(compare(power).checks) if "still states the old watt density" in text]
+    assert len(asked) == 1 and asked[0].startswith("[H]:")
+    both = compare(power, (stated[0], "rated_watt_density: 14 W/in2 "))
+    assert not any("still states" in text for text in texts(both.checks))
 
 
 def test_a_renumbered_valve_is_the_same_valve(compare: Compare) -> None:
@@ -179,7 +192,10 @@ def test_an_issue_that_an_earlier_version_recorded_is_compared_by_its_documents(
     (folder / log.LAST).unlink()
     (folder / name_of(1)).unlink()
     made = notice(*sides(str(profile), None))
-    assert [card.id for card in made.up] == ["card-dose"] and made.chapters == ()
+    assert [card.id for card in made.up] == ["card-dose"] and [c.id for c in made.chapters] == [
+        "page-cards",
+        "cover",
+    ]
     assert any("no copy" in note for note in made.notes)
     assert not made.figures and not made.steps
 
@@ -201,7 +217,7 @@ def test_a_figure_that_the_program_moved_is_called_so(profile: Path) -> None:
 def test_every_check_is_short_and_finds_its_facts() -> None:
     checks = yaml.safe_load((CONTENT / "change" / "checks.yaml").read_text(encoding="utf-8"))
     for entry in checks:
-        assert entry["match"] and set(entry) <= {"match", "kinds", "do"}
+        assert entry["match"] and set(entry) <= {"match", "kinds", "unless", "do"}
         assert set(entry.get("kinds", ())) <= {"added", "removed", "changed", "relabelled", "swapped"}
         for text in entry["do"]:
             filled = text.format(label="[1]", vessel="[2]")
