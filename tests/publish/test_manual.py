@@ -172,7 +172,7 @@ def test_no_step_line_up_or_sheet_is_parted(made: Made) -> None:
     for number, box in placed(made):
         element = getattr(box, "element", None)
         classes = set((element.get("class") or "").split()) if element is not None else set()
-        if classes & {"step", "msg", "hold", "sheet", "scene"}:
+        if classes & {"step", "msg", "hold", "sheet", "scene", "line-up"}:
             where.setdefault(element, set()).add(number)
     assert len(where) > 15
     assert [numbers for numbers in where.values() if len(numbers) > 1] == []
