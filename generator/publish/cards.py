@@ -27,6 +27,8 @@ STYLES = ("tokens.css", "base.css", "cards.css")
 LARGER, USUAL, SMALLER, SMALLEST = "roomy", "", "close", "compact"
 # A box may stick out by less than a printer can place; a line's box is a little higher than its line.
 SLACK_PX, SLACK_LINE_PX = 0.5, 2.0
+# Nothing is printed nearer to the paper's lower edge: 8 mm.
+EDGE_PX = 8 / 25.4 * 96
 # Where capitals and figures of this typeface stand in a text's box, as shares of its height from the top.
 INK_TOP, INK_BOTTOM = 0.26, 0.78
 
@@ -151,16 +153,23 @@ def card_on(page: Any) -> str:
 
 
 def _parted(cards: Sequence[Card], issue: Issue) -> list[list[Card]]:
-    """Each card split into as few parts as will fit, as even as can be; an empty list where nothing does."""
-    tried = {
-        f"{card.id}-{start}-{end}": _piece(card, start, end)
-        for card in cards
-        for start, end in combinations(range(len(card.groups) + 1), 2)
-        if (start, end) != (0, len(card.groups))
-    }
-    named = [replace(piece, id=name) for name, piece in tried.items()]
-    fits = _fitting([piece for piece in named if not piece.too_many_lines], SMALLEST, issue)
-    return [_best(card, fits) for card in cards]
+    """Each card split into as few parts as will fit, as even as can be; an empty list where nothing does.
+
+    Most need two parts, so first and last parts are tried before any that lies between.
+    """
+    fits: set[str] = set()
+    found: dict[str, list[Card]] = {card.id: [] for card in cards}
+    for outer in (True, False):
+        left = [card for card in cards if not found[card.id]]
+        pieces = [
+            replace(_piece(card, start, end), id=f"{card.id}-{start}-{end}")
+            for card in left
+            for start, end in combinations(range(len(card.groups) + 1), 2)
+            if (start, end) != (0, len(card.groups)) and (start == 0 or end == len(card.groups)) is outer
+        ]
+        fits |= _fitting([piece for piece in pieces if not piece.too_many_lines], SMALLEST, issue)
+        found |= {card.id: _best(card, fits) for card in left}
+    return [found[card.id] for card in cards]
 
 
 def _piece(card: Card, start: int, end: int) -> Card:
@@ -191,22 +200,37 @@ def _best(card: Card, fits: set[str]) -> list[Card]:
 
 
 def sticking_out(page: Any) -> list[str]:
-    """Texts of a laid-out page that lie outside what is printed: the page box, or the foot's own box."""
+    """Texts of a laid-out page that lie outside what is printed: the page box, or the margin for the foot."""
     from weasyprint.formatting_structure import boxes
 
     box = page._page_box
-    found = []
-    for area in (box, *(child for child in box.children if isinstance(child, boxes.MarginBox))):
-        left, top = area.content_box_x(), area.content_box_y()
-        right, bottom = left + area.width, top + area.height
-        inner = [child for child in area.children if not isinstance(child, boxes.MarginBox)]
-        for text in _texts(inner, boxes):
-            x, y = text.position_x, text.position_y
-            wide = x < left - SLACK_PX or x + text.width > right + SLACK_PX
-            high = y < top - SLACK_LINE_PX or y + text.height > bottom + SLACK_LINE_PX
-            if wide or high:
-                found.append(str(text.text))
-    return found
+    left, top = box.content_box_x(), box.content_box_y()
+    right, bottom = left + box.width, top + box.height
+    lowest = box.position_y + box.margin_height() - EDGE_PX
+    foot_texts = [text for foot_box in _feet(box) for text in _texts(foot_box.children, boxes)]
+    found = _outside(_texts(box.children, boxes), (left, top, right, bottom))
+    return found + _outside(foot_texts, (left, bottom, right, lowest))
+
+
+def _feet(box: Any) -> list[Any]:
+    """The boxes in a page's lower margin; they are out of the flow, so that ``_texts`` passes them by."""
+    return [
+        child
+        for child in box.descendants()
+        if child.element is not None and "foot" in str(child.element.get("class")).split()
+    ]
+
+
+def _outside(texts: Iterable[Any], area: tuple[float, float, float, float]) -> list[str]:
+    left, top, right, bottom = area
+    return [
+        str(text.text)
+        for text in texts
+        if text.position_x < left - SLACK_PX
+        or text.position_x + text.width > right + SLACK_PX
+        or text.position_y < top - SLACK_LINE_PX
+        or text.position_y + text.height > bottom + SLACK_LINE_PX
+    ]
 
 
 def overprinted(page: Any) -> list[tuple[str, str]]:
