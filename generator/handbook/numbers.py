@@ -198,6 +198,14 @@ def figure_table(book: Book, name_of_table: str, ids: Iterable[str]) -> Table:
     return table(name_of_table, rows)
 
 
+def stored(book: Book) -> Table:
+    """What the vessels hold when full, beside the amount at which a rule of the place begins."""
+    figures = [figure for figure in book.figures if figure.kind.startswith("stored_")]
+    units = book.profile.units
+    rows = ((name(book, each), valued(each), each.inputs[0].shown(units)) for each in figures)
+    return table("stored", rows)
+
+
 def limits(book: Book) -> Table:
     """Operating limits: limit, why, what if passed, what to do; the words of each are in interface.yaml.
 

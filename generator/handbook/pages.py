@@ -192,6 +192,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "ids_of": lambda *kinds: [f.id for kind in kinds for f in book.figures if f.kind == kind],
         "route": process.route_table(book),
         "settling": process.settling_table(book),
+        "stored": numbers.stored(book),
         "oil_tests": process.oil_tests(book),
         "tests": process.tests_table(book),
         "decisions": process.decisions(book),
@@ -260,7 +261,9 @@ def _incompatible() -> tables.Table:
 
 def _verdict(cell: Mapping[str, str], words: Mapping[str, str]) -> str:
     said = words[cell["verdict"]]
-    return said if cell["words"] == "-" else f"{said}: {cell['words']}"
+    if cell["words"] == "-":
+        return said
+    return cell["words"] if cell["verdict"] == "ok" else f"{said}: {cell['words']}"
 
 
 def body(page: Page) -> Markup:

@@ -164,6 +164,7 @@ def environment(*, links: bool = True, for_md: bool = False) -> ImmutableSandbox
     )
     env.filters["marked"] = partial(marked, encode=encode, links=links)
     env.filters["plain"] = plain
+    env.filters["quoted"] = lambda text: _KEY.sub("“\\1”", str(text))
     env.filters["tag"] = lambda label: marked(tag(str(label)), encode)
     env.filters["valued"] = lambda figure: marked(valued(figure), encode, links=links)
     env.filters["shown"] = lambda figure: figure.text
@@ -174,6 +175,9 @@ def environment(*, links: bool = True, for_md: bool = False) -> ImmutableSandbox
     env.globals.update(ui=interface())
     return env
 
+
+# A key of the profile, as messages on a screen mark it; on paper it stands between quotation marks.
+_KEY = re.compile(r"`([^`]*)`")
 
 # A metric quantity of content with the same in US units behind it in parentheses.
 _PAIR = re.compile(

@@ -279,7 +279,7 @@ def safety(book: Book) -> Table:
         (words["stop"], clean(s.emergency_stop.place), f"{words['cuts']} {cuts}"),
         (words["isolator"], clean(s.isolator_place), words["isolator_does"]),
         (words["eyewash"], clean(s.eyewash_place), words["eyewash_does"]),
-        (words["shower"], clean(s.shower_place or ""), words["shower_does"]),
+        (words["shower"], clean(s.shower_place or words["shower_none"]), words["shower_does"]),
         (words["spill_kit"], clean(s.spill_kit_place), words["spill_kit_does"]),
     ]
     rows += [(words["extinguisher"], clean(e.place), w.kind("extinguisher", e.kind)) for e in s.extinguishers]

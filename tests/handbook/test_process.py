@@ -206,3 +206,26 @@ def test_a_rig_with_prices_says_what_a_batch_and_its_fuel_cost(rig: str) -> None
     assert len(costs) == 7
     assert all(re.fullmatch(r"\d+\.\d\d(/.+)?", figure.text) for figure in costs)
     assert made["cost_per_fuel"].text.endswith("/gal" if us else "/L")
+
+
+def test_what_is_stored_stands_beside_the_limit_of_its_rule() -> None:
+    """40 CFR 112.1: 1320 US gal; 29 CFR 1910.119: 10 000 lb. No letter of a formula stands for a limit."""
+    rows = {row[0]: tuple(plain(cell) for cell in row) for row in numbers.stored(book("larkstead")).rows}
+    spill = next(row for title, row in rows.items() if "spill plan" in title)
+    assert spill[1:] == ("207\u00a0gal", "1320\u00a0gal")
+    assert any(row[2] == "10000\u00a0lb" for row in rows.values())
+    for kind, words in kinds().items():
+        assert not re.search(r"\blimit [A-Z]\b", str(words["title"])), kind
+
+
+def test_a_dash_in_the_table_of_what_must_not_meet_stands_alone() -> None:
+    page = text("larkstead", "page-hazards")
+    assert "Mixes; still flammable" in page and "–:" not in page.replace(" ", "")
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_keys_of_the_profile_stand_between_quotation_marks_on_paper(rig: str) -> None:
+    assert "`" not in text(rig, "page-findings")
+    marked = [word for finding in book(rig).findings for word in re.findall("`(.+?)`", finding.what)]
+    assert all(f"\u201c{word}\u201d" in text(rig, "page-findings") for word in marked)
+    assert marked or rig != "larkstead"
