@@ -1,4 +1,4 @@
-"""Adsorbents worked backwards: from what a gram took up to what the fuel held."""
+"""Adsorbents: what a mass of them takes out of a fuel, and the mass that it takes."""
 
 from __future__ import annotations
 
@@ -22,21 +22,6 @@ def adsorbed_fraction(uptake_kg_kg: float, adsorbent_kg: float, fuel_kg: float) 
     not_negative(adsorbent_kg=adsorbent_kg)
     positive(fuel_kg=fuel_kg)
     return uptake_kg_kg * adsorbent_kg / fuel_kg
-
-
-def start_fraction(removed_fraction: float, removed_share: float) -> float:
-    """Impurity a fuel held, from what was removed and the share that this was.
-
-    Equation: w0 = w_removed / s.
-    Args:
-        removed_fraction: impurity removed per mass of fuel [kg/kg], 0 to 1.
-        removed_share: share of the impurity that this was [fraction], above 0 to 1.
-    Returns: impurity at the start [kg/kg].
-    Source: derived; mass balance.
-    """
-    within("removed_fraction", removed_fraction, 0.0, 1.0)
-    within("removed_share", removed_share, math.ulp(0.0), 1.0)
-    return removed_fraction / removed_share
 
 
 def adsorbent_needed_kg(fuel_kg: float, removed_fraction: float, uptake_kg_kg: float) -> float:

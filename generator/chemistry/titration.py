@@ -6,8 +6,6 @@ readings are taken in them.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from generator.chemistry.ranges import fractions, not_negative, positive, within
@@ -116,37 +114,6 @@ def titration_for_ffa_ml(ffa: float, normality_mol_per_l: float, sample_g: float
     fractions(ffa=ffa)
     positive(normality_mol_per_l=normality_mol_per_l, sample_g=sample_g)
     return 1000.0 * ffa * sample_g / (normality_mol_per_l * OLEIC_ACID_KG_KMOL)
-
-
-@dataclass(frozen=True)
-class Readings:
-    """Mean and spread of repeated titrations; ``agree`` says whether the spread is within the tolerance."""
-
-    mean_ml: float
-    spread_ml: float
-    agree: bool
-
-
-def averaged(readings_ml: Sequence[float], blank_ml: float, tolerance_ml: float) -> Readings:
-    """Mean of repeated titrations with the blank taken off, and whether they agree.
-
-    Equation: mean(V_i) - blank; spread = largest - smallest.
-    Args:
-        readings_ml: burette readings, at least two [mL], each not below the blank.
-        blank_ml: reading of the solvent alone [mL], 0 or more.
-        tolerance_ml: largest spread accepted [mL], above 0; 0.2 is customary.
-    Returns: mean, spread and whether they agree [mL].
-    Source: common practice, no source; three runs within 0.2 mL.
-    """
-    positive(tolerance_ml=tolerance_ml)
-    not_negative(blank_ml=blank_ml)
-    if len(readings_ml) < 2:
-        raise ValueError("at least two readings are needed")
-    for reading in readings_ml:
-        within("readings_ml", reading, blank_ml, math.inf)
-    spread = max(readings_ml) - min(readings_ml)
-    mean = math.fsum(readings_ml) / len(readings_ml) - blank_ml
-    return Readings(mean, spread, spread <= tolerance_ml + 1e-9)
 
 
 def acid_check_ml(normality_mol_per_l: float, acid_normality_mol_per_l: float, acid_ml: float) -> float:

@@ -1,4 +1,4 @@
-"""Cleaning the ester: water washing, drying, ion-exchange resin, adsorbent."""
+"""Cleaning the ester: water washing, drying, ion-exchange resin."""
 
 from __future__ import annotations
 
@@ -137,22 +137,6 @@ def bed_flow_m3s(bed_m3: float, bed_volumes_per_hour: float) -> float:
     positive(bed_m3=bed_m3)
     within("bed_volumes_per_hour", bed_volumes_per_hour, 1.0, 10.0)
     return bed_volumes_per_hour * bed_m3 / 3600.0
-
-
-def adsorbent_kg(fuel_kg: float, dose_fraction: float) -> float:
-    """Magnesium silicate stirred into the fuel.
-
-    Equation: m = d m_fuel.
-    Args:
-        fuel_kg: fuel [kg], 0 or more.
-        dose_fraction: adsorbent per mass of fuel [kg/kg], 0.005 to 0.03.
-    Returns: adsorbent [kg].
-    Source: published; 1 % at 65 °C, Faccini et al., J. Braz. Chem. Soc. 22 (2011); free glycerol was still
-        above its limit there, so test after.
-    """
-    not_negative(fuel_kg=fuel_kg)
-    within("dose_fraction", dose_fraction, 0.005, 0.03)
-    return dose_fraction * fuel_kg
 
 
 def acid_value_added_mg_g(soap: Base, soap_removed_fraction: float) -> float:

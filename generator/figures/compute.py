@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from generator.chemistry.ranges import OutOfRange
 from generator.figures import (
     costs,
@@ -41,12 +43,13 @@ def compute(plant: Plant, *, react_pump: str | None, finish_pump: str | None) ->
     basis = Basis(plant, FigureBook(plant.profile.units), react_pump, finish_pump)
     catalyst = plant.profile.recipe.catalyst
     if catalyst.titrant.made_from == "same_flake" and catalyst.titrant.base != catalyst.base:
-        facts: dict[str, str] = {"catalyst": catalyst.base, "titrant": catalyst.titrant.base}
+        facts: dict[str, Any] = {"catalyst": catalyst.base, "titrant": catalyst.titrant.base}
         raise FillmarkError([Problem("titrant_of_other_base", facts=facts)])
     try:
         _fill(basis)
     except OutOfRange as error:
         facts = {
+            "asked": error.value,
             "argument": error.argument.replace("_", " "),
             "value": f"{error.value:.4g}",
             "low": f"{error.lowest:.4g}",

@@ -130,6 +130,9 @@ def _test_limits(basis: Basis) -> None:
     )
     weighed: Inputs = {"N": (strength, "normality"), "m_s": (SAMPLE_G / 1000, "mass")}
     book.add("acid_per_ml", per_ml, "ratio", weighed)
+    if (before := book.get("fuel_acid_value")) is not None:
+        made_from: Inputs = {"AV_0": before, **weighed}
+        book.add("acid_reading_tower", before.value / per_ml, "titration_volume", made_from)
     _soap_test(basis)
 
 

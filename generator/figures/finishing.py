@@ -25,7 +25,7 @@ def add(basis: Basis) -> None:
         _wash(basis, basis.recipe.washing)
     if isinstance(basis.recipe.washing, DryWash):
         tower.add_soap(basis, basis.recipe.washing)
-    found = tower.resin_tower(basis)
+    found = tower.resin_tower(basis) or tower.adsorbent_tower(basis)
     if isinstance(basis.recipe.washing, DryWash) and found is not None:
         tower.add(basis, basis.recipe.washing, *found)
 

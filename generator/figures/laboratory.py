@@ -14,16 +14,33 @@ CHECK_ML: Final = 10.0
 SAMPLE_G: Final = 8.8
 #: Ten degrees above the 15 °C that densities are stated at.
 WARMER_C: Final = 25.0
+ROOM_C: Final = 20.0
 
 
 def add(basis: Basis) -> None:
-    """A check of the titrant, corrections of a hydrometer's reading, free acid by analysis."""
+    """A check of the titrant, a hydrometer's corrections, free acid by analysis, water by carbide."""
     _hydrometer(basis)
     strength = basis.book["titrant_normality"]
     acid: Inputs = {"N": strength, "N_a": (ACID_MOL_L, "normality"), "V_a": (CHECK_ML, "titration_volume")}
     expected = titration.acid_check_ml(strength.value, ACID_MOL_L, CHECK_ML)
     basis.book.add("titrant_check", expected, "titration_volume", acid)
     _acid_values(basis)
+    _carbide(basis)
+
+
+def _carbide(basis: Basis) -> None:
+    """Pressure in the plant's carbide tester that the limits of water amount to, in a room of 20 °C."""
+    tester, book = basis.profile.feedstock.water_tester, basis.book
+    if tester is None:
+        return
+    weight = book.add("carbide_sample", tester.sample_kg, "weighed_mass")
+    for kind, limit in (("carbide_rise_oil", "water_dry"), ("carbide_rise_fuel", "water_in_fuel")):
+        most = book[limit]
+        rise_pa = fuel_tests.carbide_pressure_rise_pa(
+            most.value, tester.sample_kg * 1000.0, tester.gas_space_m3, ROOM_C
+        )
+        inputs: Inputs = {"w": most, "m_s": weight, "V_g": (tester.gas_space_m3, "volume")}
+        book.add(kind, rise_pa, "pressure", inputs | {"T": (ROOM_C, "temperature")})
 
 
 def _hydrometer(basis: Basis) -> None:

@@ -84,6 +84,8 @@ def oil_tests(book: Book) -> Table:
     """Tests of the oil before it meets methanol: how, what passes, what follows."""
     rows = []
     for entry in _words("tests")["oil_tests"].values():
+        if any(name not in book.figures for name in entry.get("limits", ())):
+            continue  # an instrument that this plant does not have
         found = [book.figures[name] for name in entry.get("limits", ())]
         passes = _between(found) if found else entry["passes"]
         source = entry.get("source") or _from(book, found[0])
@@ -116,6 +118,8 @@ def _destinations(book: Book) -> list[Destination]:
 
 def _limit(book: Book, test: Any, place: Destination) -> PassLimit | None:
     """Whether the test decides anything there, and what follows; the numbers are figures of record."""
+    if test == "acid_value" and place == "tower" and "fuel_acid_value" not in book.figures:
+        return None  # an adsorbent adds no acid
     return pass_limit(test, place, book.profile.recipe.catalyst.base, 0.0)
 
 

@@ -36,6 +36,7 @@ def _substances(plant: Plant) -> dict[str, Any]:
         "titrant": recipe.catalyst.titrant.base.lower(),
         "same_flake": recipe.catalyst.titrant.made_from == "same_flake",
         "titrates": True,
+        "carbide_tester": plant.profile.feedstock.water_tester is not None,
         "finish": "water_wash" if recipe.washing.method == "water" else "dry_wash",
         "nitrogen": bool(recipe.stripping and recipe.stripping.sweep),
         "vacuum": bool(recipe.stripping and recipe.stripping.vacuum),
@@ -58,9 +59,12 @@ def _equipment(plant: Plant) -> dict[str, Any]:
     profile = plant.profile
     can = plant.with_role("methoxide")
     agitator = can.vessel.agitator if can else None
+    adsorbents = [part for part in profile.inline.values() if part.kind == "adsorbent_tower"]
     return {
         "heats": any(vessel.heaters for vessel in profile.vessels.values()),
         "resin_tower": any(part.kind == "resin_tower" for part in profile.inline.values()),
+        "adsorbent_tower": bool(adsorbents),
+        "adsorbent_limit": any(part.max_temperature_c is not None for part in adsorbents),
         "gas_alarm": profile.safety.gas_alarm is not None,
         "fan": profile.safety.fan is not None,
         "shower": profile.safety.shower_place is not None,

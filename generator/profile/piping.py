@@ -14,9 +14,11 @@ from pydantic_core import PydanticCustomError
 from generator.profile.types import (
     Bore,
     Flow,
+    Fraction,
     Id,
     Label,
     Length,
+    Mass,
     Material,
     Name,
     Part,
@@ -130,21 +132,43 @@ class Supply(Part):
     flow_m3s: Flow = Field(alias="flow")
 
 
+class LastBed(Part):
+    """What a filling of resin like the one in use has cleaned by the plant's own log, soap in ppm."""
+
+    fuel_m3: Volume = Field(alias="fuel")
+    soap_in_ppm: float = Field(gt=0, le=10000)
+    soap_out_ppm: float = Field(ge=0, le=10000)
+
+    @model_validator(mode="after")
+    def _took_some(self) -> LastBed:
+        if self.soap_out_ppm >= self.soap_in_ppm:
+            raise PydanticCustomError("last_bed_order", "took nothing", {"at": "soap_out_ppm"})
+        return self
+
+
 class Inline(Part):
-    """Equipment that liquid passes through from ``in`` to ``out``."""
+    """Equipment that liquid passes through from ``in`` to ``out``.
+
+    A resin's capacity is stated, or comes from ``last_bed``; of an adsorbent its mass and ``soap_uptake``,
+    the soap that it takes by its own mass, are stated.
+    """
 
     label: Label
     name: Name
     kind: Literal["resin_tower", "adsorbent_tower", "filter", "strainer"]
     bed_volume_m3: Volume | None = Field(alias="bed_volume", default=None)
-    capacity_eq_per_l: float | None = Field(default=None, gt=0, le=5)
+    capacity_eq_per_l: float | None = Field(default=None, ge=0.1, le=5)
+    last_bed: LastBed | None = None
+    adsorbent_kg: Mass | None = Field(alias="adsorbent", default=None)
+    soap_uptake: Fraction | None = Field(default=None, gt=0, le=0.3)
     max_temperature_c: Temperature | None = Field(alias="max_temperature", default=None)
     rated_pressure_pa: Pressure | None = Field(alias="rated_pressure", default=None)
     elevation_m: Length | None = Field(alias="elevation", default=None)
 
     @model_validator(mode="after")
     def _bed_known(self) -> Inline:
-        if self.kind == "resin_tower" and (self.bed_volume_m3 is None or self.capacity_eq_per_l is None):
+        known = self.capacity_eq_per_l is not None or self.last_bed is not None
+        if self.kind == "resin_tower" and (self.bed_volume_m3 is None or not known):
             raise PydanticCustomError("bed_missing", "a resin tower needs bed volume and capacity", {})
         return self
 

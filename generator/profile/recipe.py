@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 from generator.profile.types import (
     Flow,
     Fraction,
+    Mass,
     MolarRatio,
     Name,
     Part,
@@ -62,6 +63,13 @@ class Analyses(Part):
     fatty_acids: FattyAcids | None = None
 
 
+class WaterTester(Part):
+    """A carbide tester by its maker's data: mass of the sample, and gas space of the closed vessel."""
+
+    sample_kg: Mass = Field(alias="sample", ge=0.001, le=0.2)
+    gas_space_m3: Volume = Field(alias="gas_space", le=0.002)
+
+
 class Feedstock(Part):
     """Titrations are millilitres of the plant's own titrant for one millilitre of oil."""
 
@@ -70,6 +78,7 @@ class Feedstock(Part):
     highest_titration_ml: TitrationVolume = Field(alias="highest_titration")
     usual_water: Fraction = Field(default=0.001, le=0.01)
     analyses: Analyses = Analyses()
+    water_tester: WaterTester | None = None
 
     @model_validator(mode="after")
     def _in_order(self) -> Feedstock:

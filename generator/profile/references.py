@@ -282,6 +282,10 @@ def _washing(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
             yield "no_wash_water", ("recipe", "washing"), {}
     elif not any(part.kind.endswith("_tower") for part in profile.inline.values()):
         yield "no_tower", ("recipe", "washing"), {}
+    for id_, part in profile.inline.items():
+        known = (part.bed_volume_m3, part.adsorbent_kg, part.soap_uptake)
+        if part.kind == "adsorbent_tower" and profile.recipe.washing.method == "tower" and None in known:
+            yield "adsorbent_missing", ("inline", id_), {"label": part.label}
 
 
 def _three_way_ports(profile: Profile) -> Iterator[Found]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from generator.figures.compute import compute
 from generator.handbook.book import Book
@@ -16,6 +17,7 @@ from generator.plant.plant import Plant
 from generator.plant.routes import TOWERS
 from generator.problems import FillmarkError, Place, Problem
 from generator.profile.load import Loaded, load
+from generator.profile.nodes import Trail
 from generator.rehearsal.campaign import rehearse
 from generator.review import rehearsed
 from generator.review.review import ranked, review
@@ -76,6 +78,25 @@ def finish_pump(plant: Plant) -> str | None:
 
 
 def _placed(problems: tuple[Problem, ...], loaded: Loaded) -> Iterator[Problem]:
-    """Problems of the whole plant stand at the profile."""
+    """Problems of the whole plant stand at the profile, at the line of the value where only one fits."""
     for problem in problems:
-        yield problem if problem.place else replace(problem, place=Place(str(loaded.path)))
+        yield problem if problem.place else replace(problem, place=_line(problem, loaded))
+
+
+def _line(problem: Problem, loaded: Loaded) -> Place:
+    """Where the file states the one value that a formula refuses; the file as a whole for a computed one."""
+    asked = problem.facts.get("asked")
+    stated = loaded.profile.model_dump(by_alias=True)
+    found = [
+        trail for trail, value in _values(stated, ()) if value == asked and loaded.tree.at(trail) is not None
+    ]
+    return loaded.place(*found[0]) if len(found) == 1 else Place(str(loaded.path))
+
+
+def _values(part: Any, trail: Trail) -> Iterator[tuple[Trail, float]]:
+    """Every number of a profile and the keys that lead to it."""
+    if isinstance(part, (dict, list)):
+        for key, inner in part.items() if isinstance(part, dict) else enumerate(part):
+            yield from _values(inner, (*trail, key))
+    elif isinstance(part, float):
+        yield trail, part

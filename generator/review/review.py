@@ -123,6 +123,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_finish.settling_long_enough,
     rules_finish.methanol_washed_out,
     rules_finish.soap_to_the_tower,
+    rules_finish.adsorbent_enough,
     rules_finish.own_values_count,
     rules_lineups.transfers_possible,
     rules_lineups.routes_used,

@@ -52,6 +52,16 @@ def soap_to_the_tower(ctx: Context) -> Iterator[Finding]:
         yield ctx.finding("soap-to-tower", "warn", ("recipe", "washing", "soap_in_ppm"), **facts)
 
 
+def adsorbent_enough(ctx: Context) -> Iterator[Finding]:
+    """A filling that is full before one batch has passed lets the rest of its soap through."""
+    need = ctx.value("adsorbent_per_batch")
+    for id_, part in ctx.profile.inline.items():
+        if need is not None and part.adsorbent_kg is not None and part.adsorbent_kg < need:
+            facts = {"tower": ctx.name(id_), "there": ctx.stated(part.adsorbent_kg, "mass")}
+            at = ("inline", id_, "adsorbent")
+            yield ctx.finding("adsorbent-short", "warn", at, [id_], need=ctx.least(need, "mass"), **facts)
+
+
 def own_values_count(ctx: Context) -> Iterator[Finding]:
     """An own value that no figure of this rig is made from."""
     own = ctx.profile.own_values

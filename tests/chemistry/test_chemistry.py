@@ -174,17 +174,6 @@ def test_acid_value_per_percent_of_acid() -> None:
     )
 
 
-def test_repeated_titrations() -> None:
-    assert titration.averaged([2.5, 2.6, 2.7], 0.1, 0.2) == titration.Readings(
-        pytest.approx(2.5), pytest.approx(0.2), True
-    )
-    assert not titration.averaged([2.5, 2.9], 0.0, 0.2).agree
-    with pytest.raises(ValueError, match="two readings"):
-        titration.averaged([2.5], 0.0, 0.2)
-    with pytest.raises(OutOfRange):
-        titration.averaged([0.1, 0.3], 0.2, 0.2)
-
-
 @given(low=altitudes, step=st.floats(1.0, 500.0))
 def test_boiling_point_and_ceiling_fall_with_altitude(low: float, step: float) -> None:
     here, higher = (boiling.methanol_boiling_c(boiling.site_pressure_pa(h)) for h in (low, low + step))

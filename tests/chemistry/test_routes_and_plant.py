@@ -399,10 +399,9 @@ def test_soap_let_into_resin_never_takes_the_acid_value_over_its_limit(acid: flo
 
 def test_adsorbent_balance() -> None:
     removed = adsorbent.adsorbed_fraction(0.00137, 0.003, 0.150)
-    assert adsorbent.start_fraction(removed, 0.7711) > removed
     assert adsorbent.adsorbent_needed_kg(0.150, removed, 0.00137) == pytest.approx(0.003)
     with pytest.raises(OutOfRange):
-        adsorbent.start_fraction(removed, 0.0)
+        adsorbent.adsorbent_needed_kg(0.150, removed, 0.0)
 
 
 def test_settling_table_has_a_row_for_each_drop_and_temperature() -> None:

@@ -254,6 +254,53 @@ def test_soap_that_the_tower_may_get(quillmere: FigureBook, book_of: BookOf) -> 
     assert book_of("quillmere", adsorbent)["soap_to_tower"].value == close(9000)
 
 
+def test_adsorbent_in_the_tower(book_of: BookOf) -> None:
+    """Derived: mass balance; uptake and filling invented, 9000 ppm of soap down to 50."""
+    filled: dict[str, object] = {
+        "recipe.washing.soap_in_ppm": "9000",
+        "inline.tower.kind": "adsorbent_tower",
+        "inline.tower.capacity_eq_per_l": None,
+        "inline.tower.adsorbent": "12 kg",
+        "inline.tower.soap_uptake": "10 %",
+    }
+    book = book_of("quillmere", filled)
+    fuel_kg = next(part.value for part in book["adsorbent_per_batch"].inputs if part.symbol == "m_F")
+    assert book["adsorbent_takes"].value == close(12 * 0.10 / fuel_kg * 1e6)
+    assert book["adsorbent_per_batch"].value == close(fuel_kg * 8950e-6 / 0.10)
+    batches = 12 / book["adsorbent_per_batch"].value
+    assert book["adsorbent_litres"].value == close(batches * book["fuel_volume"].value)
+    assert book["tower_flow"].value == close(75e-3 / 3600) and "acid_reading_tower" not in book
+    soapless = filled | {"recipe.washing.soap_in_ppm": "40"}
+    assert "adsorbent_litres" not in book_of("quillmere", soapless)
+
+
+def test_capacity_of_resin_by_the_last_bed(book_of: BookOf) -> None:
+    """Derived: 8000 L through 25 L, 1200 to 50 ppm of potassium oleate, 879.4 kg/m3."""
+    run = {"fuel": "8000 L", "soap_in_ppm": "1200", "soap_out_ppm": "50"}
+    edits: dict[str, object] = {"inline.tower.capacity_eq_per_l": None, "inline.tower.last_bed": run}
+    book = book_of("quillmere", edits)
+    took = 8000 / 25 * 879.4 * 1150e-6 / 320.553
+    assert book["tower_capacity"].value == close(took, 1e-4)
+    soapy = book_of("quillmere", edits | {"recipe.washing.glycerin_in": "0.02 %"})
+    by_soap = 0.025 * took * 320.553 / (879.4 * 0.00135)
+    assert soapy["tower_litres"].value == close(min(by_soap, 5.0), 1e-3)
+    assert "tower_capacity" not in book_of("quillmere")
+
+
+def test_acid_that_fuel_may_hold_before_the_resin(quillmere: FigureBook) -> None:
+    """Derived: half of the 0.50 that finished fuel may have is half of its reading."""
+    assert quillmere["acid_reading_tower"].value == close(0.5 * quillmere["acid_test_reading"].value)
+
+
+def test_pressure_in_a_carbide_tester(book_of: BookOf) -> None:
+    """Derived: 30 g, 300 mL, 20 °C; 500 ppm of water are 0.416 mmol of acetylene."""
+    tester: dict[str, object] = {"feedstock.water_tester": {"sample": "30 g", "gas_space": "300 mL"}}
+    book = book_of("larkstead", tester)
+    assert book["carbide_rise_fuel"].value == close(0.015 / 36.03 * 8.314462618 * 293.15 / 300e-6, 1e-6)
+    assert book["carbide_rise_oil"].value == close(2 * book["carbide_rise_fuel"].value)
+    assert "carbide_rise_oil" not in book_of("larkstead")
+
+
 def test_water_wash(larkstead: FigureBook) -> None:
     assert larkstead["wash_water"].value == close(0.2 * larkstead["fuel_volume"].value)
     assert larkstead["wash_left"].value == close(1 / 3**4)

@@ -36,6 +36,15 @@ VARIANTS: dict[str, tuple[str, dict[str, Any]]] = {
         "quillmere",
         {"recipe.catalyst.titrant": {"base": "KOH", "made_from": "same_flake"}},
     ),
+    "a tower of adsorbent": (
+        "quillmere",
+        {
+            "inline.tower.kind": "adsorbent_tower",
+            "inline.tower.capacity_eq_per_l": None,
+            "inline.tower.adsorbent": "12 kg",
+            "inline.tower.soap_uptake": "5 %",
+        },
+    ),
     "methanol by molar ratio": ("quillmere", {"recipe.methanol": {"molar_ratio": "6:1"}}),
     "condenser without sweep": (
         "quillmere",
@@ -109,6 +118,26 @@ def test_every_variant_gets_whole_procedures(name: str, edits: dict[str, Any]) -
         for step in procedure.steps:
             shown = plain(f"{step.text} {step.expected} {step.otherwise}")
             assert step.text and "{{" not in shown, step.number
+
+
+def test_fuel_that_resin_would_sour_is_kept_out_of_it_and_adsorbent_asks_for_no_acid_value() -> None:
+    resin = _text(_expanded("quillmere", {}), "dry-wash")
+    order = ("Titrate 10 mL of it", "Read the bed", "Measure the soap again")
+    assert [resin.index(text) for text in order] == sorted(resin.index(text) for text in order)
+    adsorbent = _expanded(*VARIANTS["a tower of adsorbent"])
+    assert not adsorbent.missing and "Titrate" not in _text(adsorbent, "dry-wash")
+    assert "503 L" in _text(adsorbent, "dry-wash").replace("\xa0", " ")
+    strip = next(p for p in adsorbent.procedures if p.id == "strip").steps
+    assert "cool_until" in {step.action for step in strip}
+
+
+def test_water_is_measured_by_carbide_where_the_rig_has_the_tester() -> None:
+    made = _expanded("withyburn", {})
+    assert "carbide tester" in _text(made, "dry-oil") and "carbide tester" in _text(made, "final-tests")
+    assert "30 g" in _text(made, "carbide-water").replace("\xa0", " ")
+    without = _expanded("withyburn", {"feedstock.water_tester": None})
+    assert "carbide-water" not in {procedure.id for procedure in without.procedures}
+    assert "carbide" not in _text(without, "dry-oil")
 
 
 def _text(made: Expanded, procedure_id: str) -> str:

@@ -8,6 +8,7 @@ import pytest
 
 from generator.problems import CONTENT, FillmarkError, Problem
 from generator.profile.load import load
+from generator.register.survey import survey
 
 TEXT = (CONTENT.parent / "equipment_profiles" / "quillmere.yaml").read_text(encoding="utf-8")
 GAUGE = "gauge: {kind: sight_tube, resolution: 5 L}"
@@ -47,6 +48,16 @@ def test_it_is_told_once_on_its_line(old: str, new: str, code: str, mend: str, t
 def test_what_only_looks_like_a_comma_too_many_is_read(tmp_path: Path) -> None:
     quoted = DIAL.replace("TI1", '"TI1, by the door"')
     assert _problems(tmp_path, TEXT.replace(DIAL, quoted, 1)) == ()
+
+
+def test_a_value_that_no_formula_holds_for_is_told_on_its_line(tmp_path: Path) -> None:
+    file = tmp_path / "rig.yaml"
+    file.write_text(TEXT.replace("purity: 90 %", "purity: 51 %"), encoding="utf-8")
+    with pytest.raises(FillmarkError) as caught:
+        survey(file)
+    (told,) = caught.value.problems
+    assert told.code == "formula_out_of_range" and told.place is not None
+    assert told.place.line == TEXT[: TEXT.index("purity: 90 %")].count("\n") + 1
 
 
 def _problems(folder: Path, text: str) -> tuple[Problem, ...]:

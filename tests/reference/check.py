@@ -1,7 +1,7 @@
 """Calls the functions that worked examples name: the program's own, and checks composed from them.
 
-An example's ``function`` is ``module.function`` of generator.chemistry, or ``check.name`` for one
-of the functions below.
+An example's ``function`` is ``module.function`` of generator.chemistry, ``check.name`` for one of the
+functions below, or ``published_rules.name`` for a rule that the exact formulas are held against.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from generator.chemistry.species import METHANOL_KG_KMOL
 from generator.chemistry.throughput import Stage
 from generator.chemistry.titration import Titrant
 from generator.plant import bottoms, geometry
+from tests.reference import published_rules
 
 HERE = Path(__file__).parent
 INCH_M = 0.0254
@@ -61,6 +62,8 @@ def call(name: str, inputs: dict[str, Any]) -> Any:
     ready = {key: READY[key](value) if key in READY else value for key, value in inputs.items()}
     if module == "check":
         return globals()[function](**ready)
+    if module == "published_rules":
+        return getattr(published_rules, function)(**ready)
     return getattr(importlib.import_module(f"generator.chemistry.{module}"), function)(**ready)
 
 

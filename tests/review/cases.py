@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 Q, L, W = "quillmere", "larkstead", "withyburn"
 REACTOR, DRYER, SETTLER, CAN = "\n  reactor:\n", "\n  dryer:\n", "\n  settler:\n", "\n  charge_can:\n"
+TOWER = "\n  tower:\n"
 FUEL, GLYCERIN = "\n  fuel_tank:\n", "\n  glycerin_drum:\n"
 MEOH, RECOVERED = "\n  methanol_drum:\n", "\n  recovered_can:\n"
 CRANK = "    agitator: {label: CRANK, kind: hand, rated_for_vapour: yes}\n"
@@ -330,6 +331,14 @@ VOLUMES = (
 
 FINISH = (
     swap("soap-to-tower", "warn", Q, "  washing:", "soap_in_ppm: 1400", "soap_in_ppm: 9000"),
+    Case(
+        "adsorbent-short", "warn", Q,
+        (
+            (TOWER, "kind: resin_tower", "kind: adsorbent_tower"),
+            (TOWER, "capacity_eq_per_l: 1.8", "adsorbent: 4 kg\n    soap_uptake: 5 %"),
+        ),
+        (TOWER, "adsorbent: 4 kg"),
+    ),
     swap("washed-methanol", "warn", L, "  washing:", "washes: 4", "washes: 2", "method: water"),
     Case(
         "washed-methanol", "stop", L,

@@ -1,4 +1,4 @@
-"""A published rule for the base dose, kept beside the exact one as a check of it."""
+"""Rules that others published, to hold the exact formulas against."""
 
 from __future__ import annotations
 
