@@ -42,6 +42,16 @@ OPERATIONS: dict[str, Operation] = {
     "flush": flush.flush,
 }
 
+#: From here on a wait is longer than a person stays (common practice, no source), s.
+LONG_WAIT_S = 4 * 3600.0
+#: Facts, and the figures of the waits that decide them.
+LONG_WAITS = {
+    "long_drying": "drying_time",
+    "long_fuel_drying": "fuel_drying_time",
+    "long_cool_oil": "cool_to_preheat_time",
+    "long_cool_tower": "cool_to_tower_time",
+}
+
 # What may stand beside an operation in a procedure file.
 OPTIONS = ("expected", "otherwise", "blank", "messages", "equipment", "valves", "acts")
 BESIDE = ("when", "heading", "mark", "__line__")
@@ -99,11 +109,12 @@ def react_pump(plant: Plant) -> str | None:
 
 def expand(plant: Plant, figures: FigureBook) -> Expanded:
     """All procedures of content for this plant. A phase that it does not use says why."""
-    known = {**facts(plant), "stays_warm": "drain_by" not in figures}
+    known = {**facts(plant), **waits(figures)}
     words = Words(plant, figures, known)
     line_ups = LineUps(plant)
     words.knows(spill_limit=emergency.places(plant)["spill_limit"])
     words.teach(driver=lambda one, other: line_ups.driver(Want(words.equipment(one), words.equipment(other))))
+    words.teach(fuel_left=lambda: _fuel_left(plant, words, line_ups))
     used = [(name, data) for name, data in sources() if holds(data.get("when"), known) or "unused" in data]
     counts: dict[str, int] = {}
     procedures = []
@@ -115,6 +126,26 @@ def expand(plant: Plant, figures: FigureBook) -> Expanded:
     return Expanded(
         tuple(procedures), dict(line_ups.found), tuple(line_ups.problems.values()), tuple(words.missing)
     )
+
+
+def waits(figures: FigureBook) -> dict[str, bool]:
+    """Facts of how long a batch stands: whether it stays warm, and whether somebody may want to go home."""
+    long = {
+        fact: (found := figures.get(figure)) is not None and found.value >= LONG_WAIT_S
+        for fact, figure in LONG_WAITS.items()
+    }
+    return {"stays_warm": "drain_by" not in figures, **long}
+
+
+def _fuel_left(plant: Plant, words: Words, line_ups: LineUps) -> str:
+    """What stays of the last batch's fuel below the outlet of the vessel that the next oil goes into."""
+    source, washed = words.equipment("dry"), plant.profile.recipe.washing.method == "water"
+    if source != words.equipment("wash" if washed else "ester"):
+        return ""
+    found = line_ups.peek(Want(source, words.equipment("fuel")))
+    heel = f"{source}.{found.streams[0].outlet}.heel" if found is not None else ""
+    figure = words.figure(heel)
+    return words.value(heel) if figure is not None and figure.shown.first.number != "0" else ""
 
 
 def _procedure(

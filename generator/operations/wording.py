@@ -11,7 +11,7 @@ from jinja2 import StrictUndefined, Template
 from jinja2.sandbox import SandboxedEnvironment
 
 from generator import quantities
-from generator.figures.record import FigureBook
+from generator.figures.record import Figure, FigureBook
 from generator.operations.steps import LABEL_END, LABEL_START, VALUE_END, VALUE_SPLIT, VALUE_START
 from generator.plant.plant import Plant
 from generator.plant.trapped import relief_valves
@@ -134,6 +134,10 @@ class Words:
 
     def figure_id(self, kind: str, subject: str | None = None) -> str:
         return f"{self.equipment(subject)}.{kind}" if subject else kind
+
+    def figure(self, figure_id: str) -> Figure | None:
+        """A figure of the plant, None where it has none of that id."""
+        return self._figures.get(figure_id)
 
     def has(self, kind: str, subject: str | None = None) -> bool:
         return self.figure_id(kind, subject) in self._figures

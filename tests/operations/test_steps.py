@@ -11,7 +11,7 @@ import yaml
 from generator.figures.compute import compute
 from generator.figures.record import FigureBook
 from generator.operations.emergency import places
-from generator.operations.expand import Expanded, expand, react_pump, sources
+from generator.operations.expand import Expanded, expand, react_pump, sources, waits
 from generator.operations.facts import facts, holds
 from generator.operations.steps import Step, plain
 from generator.operations.wording import Words, safety_messages
@@ -120,7 +120,7 @@ def _wanted(entry: dict[str, Any]) -> set[str]:
 
 def test_a_warning_asked_for_is_printed_whatever_the_first_step_of_its_transfer_is(demo: Demo) -> None:
     """A transfer by gravity or by hand has no step for its pump: the warnings stand before what it has."""
-    known = {**facts(demo[0]), "stays_warm": "drain_by" not in demo[1]}
+    known = {**facts(demo[0]), **waits(demo[1])}
     messages = safety_messages()
     printed = {p.id: {m for s in p.steps for m in s.messages} for p in demo[2].procedures}
     for name, data in sources():

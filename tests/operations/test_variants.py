@@ -9,7 +9,7 @@ import pytest
 from generator.figures.compute import compute
 from generator.operations.expand import Expanded, expand, react_pump
 from generator.operations.facts import facts
-from generator.operations.steps import plain
+from generator.operations.steps import Step, plain
 from generator.operations.wording import Words, safety_messages
 from generator.plant.plant import Plant
 from tests.rigs import edited
@@ -129,6 +129,38 @@ def test_fuel_that_resin_would_sour_is_kept_out_of_it_and_adsorbent_asks_for_no_
     assert "503 L" in _text(adsorbent, "dry-wash").replace("\xa0", " ")
     strip = next(p for p in adsorbent.procedures if p.id == "strip").steps
     assert "cool_until" in {step.action for step in strip}
+
+
+def test_fuel_that_stays_below_the_outlet_is_told_before_the_next_oil() -> None:
+    """larkstead's one vessel pumps its fuel off 1 1/2 in above its lowest point."""
+    plant = Plant(edited("larkstead", {}))
+    heel = compute(plant, react_pump=react_pump(plant), finish_pump=None)["tank.suction.heel"]
+    check = next(s for s in _steps("larkstead", {}, "charge-oil") if "is empty" in s.text)
+    assert "down to its outlet" in plain(check.text)
+    assert plain(check.expected or "").startswith(f"{heel.text} of the last fuel")
+    level = {"vessels.tank.ports.suction.height": "0 in", "vessels.tank.ports.bottom.height": "1 in"}
+    low = next(s for s in _steps("larkstead", level, "charge-oil") if "is empty" in s.text)
+    assert "outlet" not in low.text and not low.expected
+    several = next(s for s in _steps("quillmere", {}, "charge-oil") if "is empty" in s.text)
+    assert "outlet" not in several.text and not several.expected
+
+
+def test_a_wait_longer_than_a_person_stays_says_how_to_leave_it() -> None:
+    def leaves(name: str, edits: dict[str, Any], procedure_id: str) -> list[str]:
+        steps = _steps(name, edits, procedure_id)
+        return [s.action for s in steps if "go to procedure Stand by." in plain(f"{s.text} {s.otherwise}")]
+
+    assert leaves("quillmere", {}, "settle") == ["decide"] == leaves("larkstead", {}, "settle")
+    assert leaves("quillmere", {}, "dry-oil") == ["cool_until"] == leaves("quillmere", {}, "strip")
+    assert leaves("larkstead", {}, "dry-oil") == ["wait"] == leaves("larkstead", {}, "dry-fuel")
+    quick = {"recipe.drying.time": "2 h", "recipe.settling": {"time": "5 h"}}
+    assert leaves("larkstead", quick, "dry-oil") == [] == leaves("larkstead", quick, "settle")
+    back = plain(" ".join(s.text for s in _steps("larkstead", {}, "restart")))
+    assert back.index("sent you to Stand by") < back.index("IF it was Settle")
+
+
+def _steps(name: str, edits: dict[str, Any], procedure_id: str) -> tuple[Step, ...]:
+    return next(p for p in _expanded(name, edits).procedures if p.id == procedure_id).steps
 
 
 def test_water_is_measured_by_carbide_where_the_rig_has_the_tester() -> None:
