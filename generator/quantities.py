@@ -27,7 +27,7 @@ ABSOLUTE_ZERO_C = -273.15
 # Closer to a step than this (relative) is on the step: 0.3 / 0.1 must not round down to 2.
 NOISE = Fraction(1, 10**9)
 EXACT_NOISE = Fraction(1, 10**12)
-COURTESY_DIGITS = 6
+MOST_DIGITS = 6
 SYSTEMS = {"us": ("us",), "metric": ("metric",), "both": ("metric", "us")}
 
 _SIGNS = str.maketrans({"\u2212": "-", "\u2044": "/", "\u2019": "'", "\u2032": "'", "”": '"', "″": '"'})
@@ -245,23 +245,46 @@ def show(
 
     `rounding` is `maximum` (down), `minimum` (up), `target` (nearest, halves up) or `exact` (the shortest
     number that reads back as the value). `resolution` (inside unit) is what the instrument can show; it
-    coarsens the step. Each part rounds to the safe side by itself. Under `exact` a second part that would
-    need more than six digits is rounded to the nearest step. QuantityError for a value that is not finite.
+    coarsens the step. Each part rounds to the safe side by itself; one whose own step is finer than the
+    instrument's is made from the number that the instrument shows. Under `exact` a part that would need more
+    than six digits is rounded to the nearest step. QuantityError for a value that is not finite.
     """
     if not math.isfinite(value):
         raise QuantityError("number_not_finite", text=str(value), kind=quantity.replace("_", " "), accepts="")
     if resolution is not None and QUANTITIES[quantity].whole:
         resolution = math.ceil(resolution)  # what is counted has no fraction, whatever shows it
+    kind = QUANTITIES[quantity]
+    ladders = [kind.ladders[system] for system in SYSTEMS["both" if units == "us" and kind.beside else units]]
     parts: list[Part] = []
-    beside = units == "us" and QUANTITIES[quantity].beside
-    for system in SYSTEMS["both" if beside else units]:
-        rung = _rung(QUANTITIES[quantity].ladders[system], value, resolution)
-        number = _rounded(rung, value, rounding, resolution, courtesy=bool(parts))
+    for rung, number in _numbers(ladders, value, rounding, resolution):
         name = rung.unit.bare[0] if units == "us" and rung.unit.bare else rung.unit.name
-        part = Part(_digits(number, fractional=rung.fractional, places=QUANTITIES[quantity].places), name)
+        part = Part(_digits(number, fractional=rung.fractional, places=kind.places), name)
         if part not in parts:
             parts.append(part)
     return Shown(tuple(parts))
+
+
+def _numbers(
+    ladders: list[tuple[Rung, ...]], value: float, rounding: str, resolution: float | None
+) -> list[tuple[Rung, Fraction]]:
+    """The rung and the rounded number of each part."""
+    rungs = [_rung(ladder, value, resolution) for ladder in ladders]
+    if resolution is None or rounding == "exact" or len(ladders) == 1:
+        return [(rung, _rounded(rung, value, rounding, resolution)) for rung in rungs]
+    # The instrument's own unit is the one in which its step is the shortest number.
+    own = min(rungs, key=lambda rung: len(f"{resolution / float(rung.unit.factor):.9g}".strip("0.")))
+    read = _rounded(own, value, rounding, resolution)
+    shown = float(read * own.unit.factor + own.unit.offset)
+    found = []
+    for rung, ladder in zip(rungs, ladders, strict=True):
+        if rung is own:
+            found.append((own, read))
+            continue
+        finer = Fraction(resolution) / rung.unit.factor > rung.step * (1 + NOISE)
+        made_from = shown if finer else value
+        again = _rung(ladder, made_from, None)
+        found.append((again, _rounded(again, made_from, rounding, None)))
+    return found
 
 
 def precise(value: float, quantity: str, digits: int) -> str:
@@ -300,13 +323,11 @@ def _rung(ladder: tuple[Rung, ...], value: float, resolution: float | None) -> R
     return ladder[-1]
 
 
-def _rounded(
-    rung: Rung, value: float, rounding: str, resolution: float | None, *, courtesy: bool
-) -> Fraction:
+def _rounded(rung: Rung, value: float, rounding: str, resolution: float | None) -> Fraction:
     number = _in_unit(rung.unit, value)
     if rounding == "exact":
         exact = _shortest(rung, value, number)
-        if exact is not None and not (courtesy and _long(exact)):
+        if exact is not None and not _long(exact):
             return exact
         rounding = "target"
     step = _step(rung, resolution)
@@ -314,7 +335,7 @@ def _rounded(
 
 
 def _long(number: Fraction) -> bool:
-    return len(_decimal(number).normalize().as_tuple().digits) > COURTESY_DIGITS
+    return len(_decimal(number).normalize().as_tuple().digits) > MOST_DIGITS
 
 
 def _whole_steps(steps: Fraction, rounding: str) -> int:

@@ -91,6 +91,12 @@ QUANTITIES: dict[str, Quantity] = {
         "0.1 mm to 10 | 1 mm to 2000 | 0.01 m to 10 | 0.1 m to 100 | 1 m",
         "1/64 in to 1 | 1/16 in to 6 | 1/8 in to 120 | 0.1 ft to 100 | 1 ft",
     ),
+    # What is read on a tube, a dipstick or a tape: no smaller step than a person can tell apart.
+    "level": _q(
+        "length",
+        "1 mm to 2000 | 0.01 m to 10 | 0.1 m",
+        "1/16 in to 6 | 1/8 in to 120 | 0.1 ft to 100 | 1 ft",
+    ),
     "drop_size": _q("length", "1 µm to 1000 | *0.1 mm"),
     "altitude": _q("length", "1 m", "1 ft", signed=True),
     "area": _q(

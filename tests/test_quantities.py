@@ -214,7 +214,8 @@ def test_a_target_is_within_half_a_step(
     value: float, name: str, units: str, resolution: float | None
 ) -> None:
     shown = show(value, name, units=units, resolution=resolution)
-    half = coarsest(name, units, value, resolution) / 2
+    # A part that is made from the instrument's own number adds its half step to that one's.
+    half = coarsest(name, units, value, resolution) / 2 * len(shown.parts)
     for printed in read_back(shown, name, units):
         assert abs(printed - value) <= half * (1 + 1e-6) + 1e-9 * (value + 20.0), shown.text
 
@@ -227,14 +228,34 @@ def test_cold_temperatures_round_to_the_safe_side(value: float, units: str) -> N
     assert min(high) >= value - 1e-7
 
 
-@given(VALUES, NAMES, st.sampled_from(["us", "metric"]))
-def test_exact_reads_back(value: float, name: str, units: str) -> None:
+@given(VALUES, NAMES, SYSTEMS)
+def test_exact_reads_back_unless_it_is_too_long_to_read(value: float, name: str, units: str) -> None:
     if name == "count":
         value = float(round(value))
     shown = show(value, name, units=units, rounding="exact")
-    assert read_back(shown, name, units)[0] == pytest.approx(
-        value, rel=1e-11, abs=1e-10 * (name == "temperature")
-    )
+    nearest = show(value, name, units=units)
+    for part, printed in zip(shown.parts, read_back(shown, name, units), strict=True):
+        digits = len(re.sub(r"\D", "", part.number.split("/")[0]).strip("0"))
+        reads_back = printed == pytest.approx(value, rel=1e-11, abs=1e-10 * (name == "temperature"))
+        assert (reads_back and digits <= 6) or part in nearest.parts, shown.text
+
+
+@pytest.mark.parametrize(
+    ("value", "quantity", "units", "text"),
+    [
+        (0.17034353028, "volume", "both", "170 L (45 US gal)"),  # 45 US gal
+        (0.17034353028, "volume", "metric", "170 L"),
+        (0.18, "volume", "us", "48 gal"),
+        (0.003785411784, "volume", "both", "3.8 L (1 US gal)"),
+        (82.22222222222223, "temperature", "both", "82 °C (180 °F)"),  # 180 °F
+        (0.5555555555555556, "temperature_difference", "both", "0.5 °C (1 °F)"),
+        (0.00037854117840000003, "flow", "both", "23 L/min (6 US gpm)"),
+    ],
+)
+def test_what_is_stated_in_the_other_system_is_not_printed_to_ten_digits(
+    value: float, quantity: str, units: str, text: str
+) -> None:
+    assert show(value, quantity, units=units, rounding="exact").text.replace("\u00a0", " ") == text
 
 
 def coarsest(name: str, units: str, value: float, resolution: float | None) -> float:
@@ -282,11 +303,45 @@ def test_as_printed(value: float, quantity: str, units: str, rounding: str, text
     assert shown.first == shown.parts[0]
 
 
-def test_resolution_coarsens_each_part() -> None:
-    assert show(
-        0.208, "volume", units="both", resolution=0.01
-    ).text == "210\u00a0L (55\u00a0US\u00a0gal)".replace("US\u00a0gal", "US gal")
+def test_resolution_coarsens_the_step() -> None:
     assert show(0.2071, "volume", resolution=0.0025).first.number == "207.5"
+
+
+GALLON, DEGREE_F = 0.003785411784, 5 / 9
+
+
+@pytest.mark.parametrize(
+    ("value", "quantity", "rounding", "resolution", "text"),
+    [
+        # A gauge in litres, 5 or 10 apart: gallons of what it shows, rounded on.
+        (0.0113, "volume", "minimum", 0.005, "15 L (4 US gal)"),
+        (0.0683, "volume", "minimum", 0.005, "70 L (18.5 US gal)"),
+        (0.3021, "volume", "maximum", 0.005, "300 L (79 US gal)"),
+        (0.0097, "volume", "minimum", 0.01, "10 L (2.65 US gal)"),
+        # A gauge in gallons: litres of what it shows.
+        (0.002664, "volume", "minimum", GALLON, "3.8 L (1 US gal)"),
+        (0.292815, "volume", "maximum", GALLON, "291 L (77 US gal)"),
+        # A thermometer in °C, one in °F: what is finer than the other's step is made from its number.
+        (85.0, "temperature", "maximum", 1.0, "85 °C (185 °F)"),
+        (59.9, "temperature", "maximum", 1.0, "59 °C (138 °F)"),
+        (58.21679, "temperature", "maximum", DEGREE_F, "58 °C (136 °F)"),
+    ],
+)
+def test_both_halves_are_one_number_of_the_instrument(
+    value: float, quantity: str, rounding: str, resolution: float, text: str
+) -> None:
+    shown = show(value, quantity, units="both", rounding=rounding, resolution=resolution)
+    assert shown.text.replace("\u00a0", " ") == text
+
+
+@given(VALUES, SYSTEMS, RESOLUTIONS)
+def test_a_level_is_never_printed_finer_than_a_tape_is_read(
+    value: float, units: str, resolution: float | None
+) -> None:
+    shown = show(value / 1e3, "level", units=units, resolution=resolution)
+    for part in shown.parts:
+        assert not re.search(r"/(32|64)", part.number), shown.text
+        assert part.unit != "mm" or part.number.isdigit(), shown.text
 
 
 def test_what_is_not_finite_cannot_be_shown() -> None:

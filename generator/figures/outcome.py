@@ -25,8 +25,9 @@ def add(basis: Basis) -> None:
 def _fuel(basis: Basis) -> None:
     least, most, fuel = basis.given("least_loss"), basis.given("most_loss"), basis.book["fuel_volume"]
     low, high = outcome.expected_fuel_m3(fuel.value, least.value, most.value)
-    basis.book.add("fuel_least", low, "volume", {"V_F": fuel, "l": most})
-    basis.book.add("fuel_most", high, "volume", {"V_F": fuel, "l": least})
+    step = fuel.resolution
+    basis.book.add("fuel_least", low, "volume", {"V_F": fuel, "l": most}, resolution=step)
+    basis.book.add("fuel_most", high, "volume", {"V_F": fuel, "l": least}, resolution=step)
 
 
 def _water(basis: Basis) -> None:

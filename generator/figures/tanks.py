@@ -27,7 +27,7 @@ def add_mark(basis: Basis, tank: Tank, kind: str, volume_m3: float, of: Given) -
     if volume_m3 > tank.capacity_m3:
         return
     level = tank.shape.level_at(volume_m3)
-    basis.book.add(kind, level, "length", {"V": of}, subject=tank.id)
+    basis.book.add(kind, level, "level", {"V": of}, subject=tank.id)
 
 
 def _filling(basis: Basis, tank: Tank) -> None:
@@ -49,7 +49,7 @@ def _filling(basis: Basis, tank: Tank) -> None:
         resolution=gauge_m3(tank),
     )
     level = tank.shape.level_at(tank.limit_m3)
-    book.add("fill_limit_level", level, "length", {"V_limit": limit}, subject=tank.id)
+    book.add("fill_limit_level", level, "level", {"V_limit": limit}, subject=tank.id)
 
 
 def _cover(basis: Basis, tank: Tank) -> None:
@@ -59,7 +59,7 @@ def _cover(basis: Basis, tank: Tank) -> None:
     level = basis.book.add(
         "cover_level",
         elements.cover_level_m(top, cover.value),
-        "length",
+        "level",
         {"h_top": (top, "length"), "c": cover},
         subject=tank.id,
     )

@@ -131,7 +131,7 @@ def add_charge(basis: Basis) -> None:
     oil, methanol, flake = book["oil_mass"], book["methanol_mass"], book["catalyst_highest"]
     rho_oil = density.oil_density_kg_m3(set_point.value, basis.value("oil_density_15"))
     rho_methanol = density.methanol_density_kg_m3(set_point.value)
-    tank = basis.plant.with_role("react")
+    tanks = [basis.plant.tanks[tank_id] for tank_id in _tanks(basis, "react", "settle")]
     charge = book.add(
         "charge_volume",
         oil_m3_at(basis, set_point.value)
@@ -146,24 +146,38 @@ def add_charge(basis: Basis) -> None:
             "ρ_c": (headspace.SOLID_BASE_KG_M3, "density"),
             "T_r": set_point,
         },
-        resolution=gauge_m3(tank),
+        # One number for all vessels that it is read in: what the coarsest of their gauges shows.
+        resolution=max((step for tank in tanks if (step := gauge_m3(tank))), default=None),
     )
-    for tank_id in _tanks(basis, "react", "settle"):
-        add_mark(basis, basis.plant.tanks[tank_id], "charge_mark_level", charge.value, charge)
+    for tank in tanks:
+        add_mark(basis, tank, "charge_mark_level", charge.value, charge)
 
 
 def add_oil_marks(basis: Basis) -> None:
     """Level of the oil: as measured in where it is dried, preheated where it is reacted."""
     book = basis.book
     measured = book["oil_volume"]
-    hot = oil_m3_at(basis, clamped_c(basis.value("preheat"), 15.0, 110.0))
-    tanks = _tanks(basis, "dry", "react")
-    for tank_id in tanks:
-        cold = "dry" in basis.plant.tanks[tank_id].vessel.roles
-        volume = measured.value if cold else hot
-        add_mark(
-            basis, basis.plant.tanks[tank_id], "oil_mark_level", volume, measured if cold else (hot, "volume")
-        )
+    warm_c = clamped_c(basis.value("preheat"), 15.0, 110.0)
+    for tank_id in _tanks(basis, "dry", "react"):
+        tank = basis.plant.tanks[tank_id]
+        if "dry" in tank.vessel.roles:
+            volume = measured
+        else:
+            rho = density.oil_density_kg_m3(warm_c, basis.value("oil_density_15"))
+            made_from: Inputs = {
+                "m_oil": book["oil_mass"],
+                "ρ_oil": (rho, "density"),
+                "T_p": book["preheat"],
+            }
+            volume = book.add(
+                "warm_oil",
+                oil_m3_at(basis, warm_c),
+                "volume",
+                made_from,
+                subject=tank_id,
+                resolution=gauge_m3(tank),
+            )
+        add_mark(basis, tank, "oil_mark_level", volume.value, volume)
 
 
 def _tanks(basis: Basis, *roles: str) -> list[str]:

@@ -119,7 +119,7 @@ def _marks(desk: Desk, tank: Tank, layout: Layout) -> list[Mark]:
         if level is None:
             continue
         volume = _volume(desk, tank, row, level)
-        warm = not any(part.figure for part in level.inputs)
+        warm = f"{tank.id}.warm_oil" in (part.figure for part in level.inputs)
         first, *others = zip_longest(volume, parts_of(level), fillvalue="")
         pieces = tuple(piece for piece in first if piece)
         long = sum(len(plain(piece)) for piece in pieces) + len(" at ") > layout.longest
@@ -142,9 +142,7 @@ def _volume(desk: Desk, tank: Tank, row: Mapping[str, str], level: Figure) -> tu
     own = desk.figure(f"{tank.id}.{row['volume']}")
     if own is not None:
         return parts_of(own)
-    figure, shown = at_mark(desk.book, tank, level)
-    if figure is None:
-        return tuple(part.text for part in shown.parts)
+    figure = at_mark(desk.book, level)
     desk.figure(figure.id)
     return parts_of(figure)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator import quantities
 from generator.figures.record import Figure
 from generator.handbook.book import Book
 from generator.handbook.render import interface
@@ -125,7 +124,7 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
         Mark(
             kind,
             words[kind],
-            " · ".join([level.text, *([v.text for v in volumes] or [at_mark(book, tank, level)[1].text])]),
+            " · ".join([level.text, *([v.text for v in volumes] or [at_mark(book, level).text])]),
             *(round(n, 1) for n in (y, at, at - 1, at + 14)),
         )
         for (kind, level, volumes), y, at in zip(found, ys, texts, strict=True)
@@ -148,17 +147,10 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
     )
 
 
-def at_mark(book: Book, tank: Tank, level: Figure) -> tuple[Figure | None, quantities.Shown]:
-    """What stands in the vessel at a mark: the figure that the level was made from, and the volume printed.
-
-    Hot oil takes more room than cold and is no figure of its own: it is printed as the gauge shows it.
-    """
-    volume = next(given for given in level.inputs if given.quantity == "volume")
-    figure = book.figures.get(volume.figure) if volume.figure else None
-    if figure is not None:
-        return figure, figure.shown
-    step = tank.vessel.gauge.resolution_m3 if tank.vessel.gauge else None
-    return None, quantities.show(volume.value, "volume", units=level.units, resolution=step)
+def at_mark(book: Book, level: Figure) -> Figure:
+    """What stands in the vessel at a mark: the figure that the level was made from."""
+    volume = next(given.figure for given in level.inputs if given.quantity == "volume" and given.figure)
+    return book.figures[volume]
 
 
 def _filled(found: list[tuple[str, Figure, list[Figure]]], ys: list[float]) -> float:

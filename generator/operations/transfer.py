@@ -210,7 +210,7 @@ def _emptied(maker: Maker, found: LineUp) -> str:
         return ""
     mouth_m = maker.plant.profile.vessels[source].ports[outlet].mouth_m
     words = step_words()["emptied" if mouth_m <= 0 else "emptied_to"]["text"]
-    height = maker.words.shown(mouth_m, "length", "minimum")
+    height = maker.words.shown(mouth_m, "level", "minimum")
     return maker.words.fill(words, {"vessel": source, "height": height})
 
 

@@ -75,7 +75,7 @@ def _figure(figure: Figure) -> dict[str, Any]:
 # The unit of each kind of quantity inside: SI, and those that the trade counts by.
 _UNITS = {
     "volume": "m3", "poured_volume": "m3", "mass": "kg", "weighed_mass": "kg",
-    "length": "m", "altitude": "m", "area": "m2", "temperature": "degC",
+    "length": "m", "level": "m", "altitude": "m", "area": "m2", "temperature": "degC",
     "temperature_difference": "K", "power": "W", "voltage": "V", "current": "A", "flow": "m3/s",
     "air_flow": "m3/s", "velocity": "m/s", "pressure": "Pa", "time": "s", "density": "kg/m3", "energy": "J",
     "dose": "kg/m3", "mass_flow": "kg/s", "fraction": "1", "mass_fraction": "1", "parts_per_million": "ppm",

@@ -269,7 +269,7 @@ def _sample(model: Model, state: State, step: Step) -> Done:
             mouth_m = model.tank(vessel).port_elevation_m(port)
             level_m = model.hydraulics.surface_m(state, vessel)
             if level_m <= mouth_m:
-                return state, (Fault("sample-dry", (vessel, valve), level_m, mouth_m, "length"),)
+                return state, (Fault("sample-dry", (vessel, valve), level_m, mouth_m, "level"),)
     return state, ()
 
 

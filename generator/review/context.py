@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -28,9 +29,6 @@ FLAMMABLE_ROLES: Final = frozenset(
 )
 #: Roles of all vessels in whose headspace there may be methanol.
 METHANOL_ROLES: Final = FLAMMABLE_ROLES | {"fuel", "waste_water"}
-
-
-LONGEST_NUMBER: Final = 7
 
 
 @dataclass(frozen=True)
@@ -80,9 +78,10 @@ class Context:
 
         Rounded up where the plant's unit makes a long number of it (80 L/h is 1.333… L/min).
         """
-        shown = quantities.show(value, quantity, units=self.profile.units, rounding="exact")
-        short = all(len(part.number) <= LONGEST_NUMBER for part in shown.parts)
-        return shown.text if short else self.least(value, quantity)
+        units = self.profile.units
+        shown = quantities.show(value, quantity, units=units, rounding="exact")
+        read_back = quantities.parse(shown.first.text, quantity, units=units)
+        return shown.text if math.isclose(read_back, value) else self.least(value, quantity)
 
     def most(self, value: float, quantity: str) -> str:
         """A limit from above, rounded down."""

@@ -101,7 +101,7 @@ def methoxide_runs_in(ctx: Context) -> Iterator[Finding]:
                     "can": ctx.name(can.id),
                     "receiver": ctx.name(receiver.id),
                     "outlet": ctx.stated(outlet_m, "length"),
-                    "surface": ctx.least(surface_m, "length"),
+                    "surface": ctx.least(surface_m, "level"),
                 }
                 at = ("vessels", can.id, "elevation")
                 yield ctx.finding("methoxide-backflow", "stop", at, [can.id, receiver.id], **facts)

@@ -38,8 +38,8 @@ def element_covered(ctx: Context) -> Iterator[Finding]:
                     [who],
                     heater=heater.label,
                     vessel=ctx.name(tank.id),
-                    cover=ctx.least(cover_m, "length"),
-                    level=ctx.most(level_m, "length"),
+                    cover=ctx.least(cover_m, "level"),
+                    level=ctx.most(level_m, "level"),
                     volume=ctx.show(held_m3, "volume"),
                 )
         if not heater.low_level_cutout:

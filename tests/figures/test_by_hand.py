@@ -124,6 +124,23 @@ def test_preheat_and_mix(quillmere: FigureBook, book_of: BookOf) -> None:
     assert "reactor.heating_time_react" not in mild
 
 
+def test_one_number_stands_for_a_volume_in_all_vessels_that_it_is_read_in(book_of: BookOf) -> None:
+    """Derived: 227.05 L is 230 L on gauges of 5 and 10 L, of which the coarser is read too."""
+    book = book_of("quillmere", {"vessels.settler.gauge.resolution": "10 L"})
+    assert book["charge_volume"].text == "230\u00a0L" and book["charge_volume"].resolution == 0.01
+    # Warm oil is a figure of its own, as its vessel's gauge shows it: 180 L at 20 °C is 185 L at 59 °C.
+    assert book["reactor.warm_oil"].text == "185\u00a0L"
+    level = {given.symbol: given.figure for given in book["reactor.oil_mark_level"].inputs}
+    assert level == {"V": "reactor.warm_oil"}
+
+
+def test_room_for_fuel_is_rounded_up_and_what_is_expected_of_it_down(book_of: BookOf) -> None:
+    """Derived: 185.7 L before losses, 170.8 to 182.0 L after 8 and 2 %; the fuel tank's gauge shows 10 L."""
+    book = book_of("quillmere")
+    texts = [book[kind].text for kind in ("fuel_volume", "fuel_least", "fuel_most")]
+    assert texts == ["190\u00a0L", "170\u00a0L", "180\u00a0L"]
+
+
 def test_charge_volume(quillmere: FigureBook) -> None:
     # At 54 °C: 165.024 / 895.04 + 31.3239 / 758.739 + 2.8336 / 2040 = 0.22705 m3.
     assert quillmere["charge_volume"].value == close(165.024 / 895.04 + 31.3239 / 758.739 + 2.8336 / 2040)
