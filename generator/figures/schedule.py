@@ -61,12 +61,21 @@ def _of(basis: Basis, role: str, kind: str) -> Figure | None:
 def _dry(basis: Basis) -> list[Part]:
     pump = basis.react_pump
     return [
-        ("t_in", _moving(basis, "oil_volume", pump, "oil_supply", "dry")),
+        ("t_in", _oil_in(basis)),
         ("t_heat", _of(basis, "dry", "heating_time_dry")),
         ("t_hold", basis.book.get("drying_time")),
         ("t_cool", basis.book.get("cool_to_preheat_time")),
         ("t_out", _moving(basis, "oil_volume", pump, "dry", "react")),
     ]
+
+
+def _oil_in(basis: Basis) -> Figure | None:
+    """How long the pump runs for a batch's oil: what its flow is tested by, batch after batch."""
+    time_s, flow = _moving(basis, "oil_volume", basis.react_pump, "oil_supply", "dry"), basis.react_pump
+    if time_s is None:
+        return None
+    inputs: Inputs = {"V_oil": basis.book["oil_volume"], "Q": (basis.flow_m3s(flow) or 0.0, "flow")}
+    return basis.book.add("oil_in_time", time_s, "time", inputs)
 
 
 def _again(basis: Basis, parts: list[Part]) -> list[Part]:

@@ -134,7 +134,7 @@ def waits(figures: FigureBook) -> dict[str, bool]:
         fact: (found := figures.get(figure)) is not None and found.value >= LONG_WAIT_S
         for fact, figure in LONG_WAITS.items()
     }
-    return {"stays_warm": "drain_by" not in figures, **long}
+    return {"stays_warm": "drain_by" not in figures, "oil_pumped": "oil_in_time" in figures, **long}
 
 
 def _fuel_left(plant: Plant, words: Words, line_ups: LineUps) -> str:

@@ -343,6 +343,13 @@ def test_air_and_bund(quillmere: FigureBook, larkstead: FigureBook, book_of: Boo
     assert "ventilation_needed" not in rained
 
 
+def test_time_of_the_pump_for_the_oil(quillmere: FigureBook, larkstead: FigureBook, book_of: BookOf) -> None:
+    """Derived: 180 L at 40 L/min, 45 gal at 6 gal/min."""
+    assert quillmere["oil_in_time"].value == close(180 / 40 * 60)
+    assert larkstead["oil_in_time"].value == close(45 / 6 * 60)
+    assert "oil_in_time" not in book_of("quillmere", pumps=False)
+
+
 def test_schedule(quillmere: FigureBook, larkstead: FigureBook) -> None:
     stages = ("stage_dry", "stage_react", "stage_settle", "stage_strip")
     assert quillmere["batch_interval"].value == max(quillmere[s].value for s in stages)
