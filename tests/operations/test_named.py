@@ -26,3 +26,9 @@ def test_valves_and_equipment_are_kept_apart(demo: tuple[Plant, FigureBook, Expa
     for procedure in expanded.procedures:
         for step in procedure.steps:
             assert set(step.valves) <= valves and not set(step.equipment) & valves, step.number
+
+
+def test_isopropanol_is_warned_of_before_it_is_poured(demo: tuple[Plant, FigureBook, Expanded]) -> None:
+    pours = [step for p in demo[2].procedures for step in p.steps if "of isopropanol" in step.text]
+    assert len(pours) >= 3
+    assert [step.number for step in pours if "isopropanol_flame" not in step.messages] == []
