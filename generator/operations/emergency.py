@@ -25,9 +25,9 @@ def scenes() -> dict[str, dict[str, Any]]:
 
 
 @cache
-def _spill_limits() -> dict[str, dict[str, str]]:
+def _spill_limits() -> dict[str, dict[str, dict[str, str]]]:
     text = (CONTENT / "hazards" / "emergency.yaml").read_text(encoding="utf-8")
-    limits: dict[str, dict[str, str]] = yaml.safe_load(text)["spill_limits"]
+    limits: dict[str, dict[str, dict[str, str]]] = yaml.safe_load(text)["spill_limits"]
     return limits
 
 
@@ -62,7 +62,7 @@ def places(plant: Plant) -> dict[str, str]:
     ours = "outdoors" if site.placement == "outdoors" else "indoors"  # under a roof vapour gathers
     extinguishers = "; ".join(f"{e.place} ({kinds[e.kind]})" for e in safety.extinguishers)
     return {
-        "spill_limit": _spill_limits()[ours][plant.profile.units],
+        **{name: limit[ours][plant.profile.units] for name, limit in _spill_limits().items()},
         "emergency_number": site.contacts.emergency_number,
         "poison_centre": site.contacts.poison_centre,
         "muster_point": site.contacts.muster_point,

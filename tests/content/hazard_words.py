@@ -25,6 +25,7 @@ PLACES = {
     "emergency_number", "poison_centre", "muster_point", "site_address", "isolator_place", "eyewash_place",
     "shower_place", "extinguisher_places", "methoxide_valve", "spill_limit",
 }
+SPILL_LIMITS = {"spill_limit", "spill_limit_oily", "spill_limit_acid", "spill_limit_alcohol"}
 LONGEST_STEP_WORDS, MOST_CARD_STEPS = 20, 6
 METHANOL_BEARING = ("methanol", "methoxide", "glycerin_with_methanol", "unfinished_ester", "wash_water")
 

@@ -26,6 +26,7 @@ from hazard_words import (
     SHEETS,
     SIGNS,
     SOURCES,
+    SPILL_LIMITS,
     STATEMENTS,
     SUBSTANCES,
     all_texts,
@@ -252,7 +253,7 @@ def test_emergency_steps_are_short_orders(name: str) -> None:
 
 
 def test_only_known_places_stand_in_braces_and_all_are_used() -> None:
-    used = set()
+    used, limits = set(), set()
     for path, text in texts(EMERGENCY, "emergency"):
         fields = {field for _, field, _, _ in string.Formatter().parse(text) if field is not None}
         assert fields <= PLACES, path
@@ -260,8 +261,12 @@ def test_only_known_places_stand_in_braces_and_all_are_used() -> None:
     assert used == PLACES
     assert not any("{" in text for _, text in texts(load("ppe"), "ppe"))
     for path, text in texts(load("substances"), "substances"):
-        said = text.replace("{spill_limit}", "") if path.endswith("leave_when") else text
-        assert "{" not in said, path
+        fields = {field for _, field, _, _ in string.Formatter().parse(text) if field is not None}
+        assert fields <= (SPILL_LIMITS if path.endswith("leave_when") else set()), path
+        # An amount to leave at is data: it hangs on where the plant stands and on its units.
+        assert not (path.endswith("leave_when") and re.search(r"\d", text)), path
+        limits |= fields
+    assert limits == SPILL_LIMITS
     for path, text in texts(MESSAGES, "messages"):
         assert "{" not in re.sub(r"\{\{ .*? \}\}", "", text), path
 
