@@ -140,17 +140,4 @@ def _part_of(node: str) -> str:
 
 
 def _named(plant: Plant, parts: Iterable[str]) -> str:
-    return ", ".join(_name(plant, part) for part in dict.fromkeys(parts))
-
-
-def _name(plant: Plant, part: str) -> str:
-    """A vessel's or supply's name with its label, another part's label, a line's or tee's id."""
-    profile = plant.profile
-    if part in profile.vessels:
-        return f"{profile.vessels[part].name} ({profile.vessels[part].label})"
-    if part in profile.supplies:
-        return f"{profile.supplies[part].name} ({profile.supplies[part].label})"
-    try:
-        return plant.label(part)
-    except KeyError:
-        return part
+    return ", ".join(plant.called(part) for part in dict.fromkeys(parts))

@@ -114,6 +114,18 @@ class Plant:
                 return str(section[owner].label)
         raise KeyError(equipment_id)
 
+    def called(self, equipment_id: str) -> str:
+        """Name and label of what has both, the label alone of the rest, the id of what bears none."""
+        profile = self.profile
+        for section in (profile.vessels, profile.pumps, profile.inline, profile.hoses, profile.supplies):
+            if equipment_id in section:
+                part: Any = section[equipment_id]
+                return f"{part.name} ({part.label})"
+        try:
+            return self.label(equipment_id)
+        except KeyError:
+            return equipment_id
+
 
 _PLAIN_BOTTOMS = {
     "cone": bottoms.ConeBottom,

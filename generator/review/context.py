@@ -92,11 +92,8 @@ class Context:
         return self.show(value, quantity, "minimum")
 
     def name(self, part: str) -> str:
-        """Name and painted label of a vessel, pump or in-line part; the label alone of the rest."""
-        for section in (self.profile.vessels, self.profile.pumps, self.profile.inline, self.profile.hoses):
-            if part in section:
-                return f"{section[part].name} ({section[part].label})"
-        return self.plant.label(part)
+        """A part as a finding calls it."""
+        return self.plant.called(part)
 
     def holding(self, roles: Iterable[str]) -> Iterator[Tank]:
         """Vessels with any of these roles, in the profile's order."""

@@ -99,23 +99,12 @@ def _finding(plant: Plant, titles: Mapping[str, str], violation: Violation, plac
         "run": run_title(violation.run),
         "procedure": titles[violation.procedure],
         "step": violation.step,
-        "parts": ", ".join(dict.fromkeys(_name(plant, part) for part in violation.equipment)),
+        "parts": ", ".join(dict.fromkeys(plant.called(part) for part in violation.equipment)),
         "value": _shown(plant, violation.value, violation.quantity),
         "limit": _shown(plant, violation.limit, violation.quantity),
     }
     rule = f"{RULES}{violation.rule}"
     return Finding(rule, violation.severity, place, violation.equipment, facts)
-
-
-def _name(plant: Plant, part: str) -> str:
-    """Name and painted label where there are both; a line's own id."""
-    profile = plant.profile
-    if part in profile.vessels:
-        return f"{profile.vessels[part].name} ({profile.vessels[part].label})"
-    try:
-        return plant.label(part)
-    except KeyError:
-        return part
 
 
 def _shown(plant: Plant, value: float | None, quantity: str) -> str:

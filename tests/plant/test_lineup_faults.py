@@ -315,7 +315,7 @@ def test_a_stopped_centrifugal_pump_is_an_open_pipe(kind: str, when_stopped: str
 
 def test_a_loose_open_hose_without_a_valve_is_missing_isolation_and_a_sealing_one_is_not() -> None:
     problem = _refusal(_larkstead(hoses={"fuel_hose": {"valves": []}}), AROUND_TANK)
-    assert (problem.code, problem.facts["parts"]) == ("no_line_up_isolation", "clear hose")
+    assert (problem.code, problem.facts["parts"]) == ("no_line_up_isolation", "Fuel hose (clear hose)")
     sealing = _larkstead(hoses={"fuel_hose": {"valves": [], "free_end": "self_sealing"}})
     assert _set(sealing, line_up(sealing, AROUND_TANK).touching) == {"2", "3"}
 
