@@ -87,7 +87,8 @@ def _card(book: Book, load: list[RunGroup], n: int, of: int) -> Card:
         for procedure in book.procedures:
             if procedure.number in numbers:
                 _line(desk, procedure)
-    title = texts["title"] if of == 1 else f"{texts['title']} {n}/{of}"
+    procedures = _numbers([line.number for group in load for line in group.lines])
+    title = texts["title"] if of == 1 else f"{texts['title']} {procedures}"
     return build(
         desk,
         "run",
@@ -97,7 +98,7 @@ def _card(book: Book, load: list[RunGroup], n: int, of: int) -> Card:
         Body("run", load, {"ends": texts["end"]}),
         Filing(
             words()["posted"]["run"],
-            procedure=_numbers([line.number for group in load for line in group.lines]),
+            procedure=procedures,
         ),
     )
 

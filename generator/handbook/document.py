@@ -28,12 +28,17 @@ class Document:
 
 @dataclass(frozen=True)
 class Hung:
-    """A card as the list of cards names it: ``where`` may hold label marks, ``number`` is None in a draft."""
+    """A card as the list of cards names it: ``where`` may hold label marks, ``number`` is None in a draft.
+
+    ``part`` of ``parts`` where a card takes several sheets.
+    """
 
     document: Document
     where: str
     number: int | None
     date: str
+    part: int = 1
+    parts: int = 1
 
     @property
     def title(self) -> str:

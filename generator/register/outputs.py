@@ -151,11 +151,13 @@ class Outputs:
 
     def _hung(self, documents: Sequence[Document]) -> list[Hung]:
         """Cards or their sheets with where they hang and the issue in which the card last changed."""
+        owners = [self._card_of(document).id for document in documents]
         hung = []
-        for document in documents:
+        for at, document in enumerate(documents):
             card = self._card_of(document)
             issue = self.card_issues.get(card.id, self.issue)
-            hung.append(Hung(document, card.posted_where, issue.number, issue.date))
+            part, parts = owners[: at + 1].count(card.id), owners.count(card.id)
+            hung.append(Hung(document, card.posted_where, issue.number, issue.date, part, parts))
         return hung
 
     def _card_of(self, document: Document) -> Card:

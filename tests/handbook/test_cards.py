@@ -223,6 +223,12 @@ def test_run_cards_stay_within_the_lines_of_their_paper(tmp_path: Path) -> None:
         assert max(in_group) <= (7 if most == 14 else 3)
 
 
+def test_run_cards_are_told_apart_by_their_procedures() -> None:
+    run = [card for card in cards(book("quillmere")) if card.kind == "run"]
+    assert len(run) > 1
+    assert [card.title for card in run] == [f"Batch run {card.procedure}" for card in run]
+
+
 def test_run_lines_carry_the_numbers_that_content_gives_them() -> None:
     card = by_id("quillmere")["card-batch-run-2"]
     figures = book("quillmere").figures

@@ -366,3 +366,6 @@ def test_pages_that_list_the_cards_anew_are_what_rendering_all_gives(
     outputs = Outputs(survey(profile).book, Issue(7, "2030-04-02", draft=False), {}, Quiet())
     hung = outputs._hung(outputs.printed_cards)
     assert outputs.pages == pages(outputs.book, outputs.issue, hung) != outputs.unlisted
+    listed = next(page.body_html for page in outputs.pages if page.id == "page-cards")
+    assert {(card.part, card.parts) for card in hung} == {(1, 1), (1, 2), (2, 2)}
+    assert "Methanol, card 1 of 2</th>" in listed and "Methanol, card 2 of 2</th>" in listed
