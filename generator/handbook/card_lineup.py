@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -179,7 +179,6 @@ def _groups(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> dict[str, 
 
 def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line]:
     """All that must be so before anything is opened."""
-    texts = words()["lineup"]
     for valve in _shut_in(desk, line_up):
         yield _valve(desk, "close", valve)
     yield from _before(desk, line_up, facts)
@@ -191,11 +190,17 @@ def _set(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[Line
     guard = "guard" if line_up.touching else "guard_alone"
     for key, shut in (("touching", line_up.touching), (guard, line_up.guard)):
         if shut:
-            yield Line(texts[key], tuple(desk.tag(valve) for valve in shut))
+            yield _row(desk, key, shut)
     last = _last(desk, line_up)
     if last and len(_opened(desk, line_up)) > 1:
-        yield Line(texts["guard_alone"], (desk.tag(last),))
+        yield _row(desk, "guard_alone", (last,))
     yield _others(desk, line_up)
+
+
+def _row(desk: Desk, key: str, valves: Sequence[str]) -> Line:
+    """A sentence and the valves that it is about, worded for one or for several."""
+    words_for = words()["lineup"][key]
+    return Line(words_for["one" if len(valves) == 1 else "several"], tuple(desk.tag(v) for v in valves))
 
 
 def _shut_in(desk: Desk, line_up: LineUp) -> list[str]:
@@ -254,7 +259,7 @@ def _before(desk: Desk, line_up: LineUp, facts: Mapping[str, str]) -> Iterator[L
     if around:
         entry = transfer(desk, around)
         yield Line(desk.text(texts["running"], {**facts, "card": str(entry["what"])}))
-        yield Line(texts["open_already"], tuple(desk.tag(valve) for valve in around.open))
+        yield _row(desk, "open_already", around.open)
     elif line_up.pump and not _hand(desk, line_up):
         yield Line(desk.text(texts["pump_off"], {"pump": facts["driver"]}))
     for end in line_up.hoses:

@@ -125,9 +125,16 @@ def _marks(desk: Desk, tank: Tank, layout: Layout) -> list[Mark]:
         long = sum(len(plain(piece)) for piece in pieces) + len(" at ") > layout.longest
         lines = tuple((piece,) for piece in pieces) if long and not others else (pieces,)
         other = tuple(piece for piece in others[0] if piece) if others else ()
-        what = str(row["warm"] if warm and "warm" in row else row["what"])
+        what = _name(row, tank, warm=warm)
         found.append(Mark(str(row["kind"]), what, level.value, lines, other))
     return sorted(found, key=lambda mark: -mark.height_m)
+
+
+def _name(row: Mapping[str, str], tank: Tank, *, warm: bool) -> str:
+    """What a mark is called: that of warm oil says so, and elsewhere than in the reactor it is the batch."""
+    if warm and "warm" in row:
+        return row["warm"]
+    return row["moved"] if "moved" in row and "react" not in tank.vessel.roles else row["what"]
 
 
 def _rows(marks: Sequence[Mark]) -> str:

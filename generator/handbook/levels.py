@@ -123,7 +123,7 @@ def drawing(book: Book, tank: Tank) -> Drawing | None:
     marks = tuple(
         Mark(
             kind,
-            words[kind],
+            words["moved" if kind == "charge" and "react" not in tank.vessel.roles else kind],
             " · ".join([level.text, *([v.text for v in volumes] or [at_mark(book, level).text])]),
             *(round(n, 1) for n in (y, at, at - 1, at + 14)),
         )

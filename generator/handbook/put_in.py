@@ -103,9 +103,9 @@ def _rounded(value: float) -> float:
 
 
 def _symbols(names: Iterable[str]) -> re.Pattern[str]:
-    """All of the symbols, each where it stands by itself."""
+    """All of the symbols, each where it stands by itself: the g of `1000 mg/g` is a unit, no symbol."""
     longest_first = "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
-    return re.compile(rf"(?<![\w°])(?:{longest_first})(?![\w(])(?!,\w)")
+    return re.compile(rf"(?<![\w°/])(?:{longest_first})(?![\w(/])(?!,\w)")
 
 
 def _without_remarks(right: str, symbols: set[str]) -> str:

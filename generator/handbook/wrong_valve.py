@@ -70,7 +70,7 @@ def wrong_table(book: Book, line_up_id: str) -> Table:
         (
             tag(book.plant.label(wrong.valve)),
             position(book, wrong.valve, wrong.position),
-            " ".join(_goes(book, line_up_id, wrong)),
+            " ".join(dict.fromkeys(_goes(book, line_up_id, wrong))),
             _how_bad(wrong),
         )
         for wrong in wrongs(book, line_up_id)
@@ -107,11 +107,11 @@ def _flow(book: Book, pair: Pair) -> str:
 
 
 def place(book: Book, end: str) -> str:
-    """The painted label of where liquid comes from or gets to; a spout's own name where it has no label."""
+    """The painted label of where liquid comes from or gets to; a spout has none but that of its valve."""
     try:
         return tag(book.plant.label(end))
     except KeyError:
-        return str(words()["wrong"]["spout"].format(name=clean(end.replace("_", " "))))
+        return str(words()["wrong"]["spout"])
 
 
 def _how_bad(wrong: Wrong) -> str:

@@ -116,16 +116,29 @@ def expand(plant: Plant, figures: FigureBook) -> Expanded:
     words.teach(driver=lambda one, other: line_ups.driver(Want(words.equipment(one), words.equipment(other))))
     words.teach(fuel_left=lambda: _fuel_left(plant, words, line_ups))
     used = [(name, data) for name, data in sources() if holds(data.get("when"), known) or "unused" in data]
-    counts: dict[str, int] = {}
-    procedures = []
-    for name, data in used:
-        group = str(data["group"])
-        number = str(FIRST[group] + counts.get(group, 0))
-        counts[group] = counts.get(group, 0) + 1
-        procedures.append(_procedure(name, data, number, plant, figures, words, known, line_ups))
+    numbers = _numbers(data for _, data in used)
+    # A sentence that sends the reader on names number and title, as they stand at the head of that procedure.
+    called = {str(data["id"]): words.fill(data["title"]) for _, data in sources()}
+    called |= {id_: f"{number} {called[id_]}" for id_, number in numbers.items()}
+    words.teach(procedure=called.__getitem__)
+    procedures = [
+        _procedure(name, data, numbers[str(data["id"])], plant, figures, words, known, line_ups)
+        for name, data in used
+    ]
     return Expanded(
         tuple(procedures), dict(line_ups.found), tuple(line_ups.problems.values()), tuple(words.missing)
     )
+
+
+def _numbers(used: Iterable[Mapping[str, Any]]) -> dict[str, str]:
+    """The number of each procedure by its id, counted within its group."""
+    counts: dict[str, int] = {}
+    numbers = {}
+    for data in used:
+        group = str(data["group"])
+        numbers[str(data["id"])] = str(FIRST[group] + counts.get(group, 0))
+        counts[group] = counts.get(group, 0) + 1
+    return numbers
 
 
 def waits(figures: FigureBook) -> dict[str, bool]:

@@ -69,6 +69,7 @@ class Words:
             "vent_condenser": self.vent_condenser,
             "reliefs": self.reliefs,
             "vacuum": self.vacuum,
+            "fitting": self.fitting,
             "job_title": job_title,
             "fact": dict(known),
             "profile": plant.profile,
@@ -131,6 +132,10 @@ class Words:
         """A painted label of the vacuum pump: ``label``, ``air_valve``, ``gauge_label``."""
         condenser = self._plant.profile.condensers[self.vent_condenser("strip")]
         return mark_label(str(getattr(condenser.vacuum, part)))
+
+    def fitting(self, name: str, part: str) -> str:
+        """The painted label of what a vessel carries: its ``agitator`` or ``thermometer``."""
+        return mark_label(str(getattr(self._plant.profile.vessels[self.equipment(name)], part).label))
 
     def figure_id(self, kind: str, subject: str | None = None) -> str:
         return f"{self.equipment(subject)}.{kind}" if subject else kind

@@ -195,3 +195,10 @@ def test_each_heater_of_a_vessel_shows_its_own_power(tmp_path: Path) -> None:
     powers = {row[0]: row[2] for row in tables.heaters(made).rows}
     assert made.figures["dryer.element_power"].text == "4\u00a0kW"
     assert powers[tag("H1")] == "3\u00a0kW" and powers[tag("H9")] == "1\u00a0kW"
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_room_for_the_fuel_is_no_less_than_the_most_that_comes(rig: str) -> None:
+    figures = book(rig).figures
+    asked, most = figures["fuel_volume"], figures["fuel_most"]
+    assert quantities.parse(asked.shown.parts[0].text, "volume") >= most.value

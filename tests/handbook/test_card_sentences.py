@@ -21,7 +21,7 @@ PROFILES = Path(__file__).resolve().parents[2] / "equipment_profiles"
 RIGS = ("quillmere", "larkstead", "withyburn")
 # Lines of a card that gather several steps into one: what they name is compared, not the words.
 GATHERED = re.compile(
-    r"Check that these|Check that all others|Check that \[.+\] circulates|Lift the|Leave \["
+    r"Check that (these|this one|all others)|Check that \[.+\] circulates|Lift the|Leave \["
 )
 # What a step says more than a card: which way a valve leads, and where a hose rests.
 MORE = re.compile(r" (into|out of) \[[^\]]+\]|: its place at rest| for now: left open.*(?=\.)")

@@ -376,3 +376,10 @@ def test_a_us_plant_reads_its_own_units_first() -> None:
 def test_every_acid_line_up_has_a_title_of_its_own() -> None:
     titles = [entry for entry in words()["transfers"] if entry.get("from") == ["react"]]
     assert any(entry.get("to") == ["dry"] for entry in titles)
+
+
+def test_a_mark_elsewhere_than_in_the_reactor_is_the_batchs() -> None:
+    """A settling tank gets a batch that has reacted; one tank for all keeps the reactor's words."""
+    assert "The batch" in by_id("quillmere")["card-marks-settler"].html_body
+    assert "Oil and methoxide" in by_id("quillmere")["card-marks-reactor"].html_body
+    assert "Oil and methoxide" in by_id("larkstead")["card-marks-tank"].html_body

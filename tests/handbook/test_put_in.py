@@ -53,6 +53,12 @@ def test_no_number_is_put_in_twice() -> None:
     assert isinstance(titrant.inputs[0], Input) and line("titrant_check").count(" N") == 2
 
 
+@pytest.mark.parametrize("figure_id", ["acid_value_single", "acid_added_by_tower"])
+def test_a_unit_is_no_symbol(figure_id: str) -> None:
+    """The g of mg/g is a gram, not the fall's acceleration."""
+    assert "1000 mg/g" in line(figure_id) and "9.80665" not in line(figure_id)
+
+
 @pytest.mark.parametrize("rig", RIGS)
 def test_most_sheets_show_the_numbers_and_the_line_ends_in_the_printed_result(rig: str) -> None:
     made = book(rig)

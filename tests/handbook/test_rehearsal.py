@@ -157,12 +157,14 @@ def test_the_wrong_valve_table_stands_with_its_line_up_worst_first() -> None:
     whole = book("quillmere")
     rows = wrong_table(whole, "oil-drum-to-dryer").rows
     assert rows[0][:2] == (tag("03"), "OPEN")
-    assert f"{tag('R1')} → {tag('T1')}." in rows[0][2] and "Pump off too." in rows[0][2]
+    assert f"{tag('R1')} → {tag('T1')}." in rows[0][2] and "Even with the pump off." in rows[0][2]
     assert rows[0][3] == "Dangerous: methanol where there was none"
     by_valve = {row[0]: row for row in rows}
     assert f"{tag('P1')} works against closed valves." in by_valve[tag("05")][2]
     # Not while the pump stands: valve 06 leads up into the reactor.
-    assert "Pump off too." not in by_valve[tag("06")][2]
+    assert "Even with the pump off." not in by_valve[tag("06")][2]
+    # A spout is known by the valve left wrong; no id stands beside it.
+    assert by_valve[tag("D")][2].startswith(f"{tag('T1')} runs out at its open spout.")
     section = page(made("quillmere"), "page-line-ups").body_html.split('<section class="line-up"')[1]
     assert section.count("<tr>") == 2 + len(rows) + 1
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from generator.figures.record import FigureBook
 from generator.operations.expand import Expanded
 from generator.operations.steps import labels
@@ -32,3 +34,17 @@ def test_isopropanol_is_warned_of_before_it_is_poured(demo: tuple[Plant, FigureB
     pours = [step for p in demo[2].procedures for step in p.steps if "of isopropanol" in step.text]
     assert len(pours) >= 3
     assert [step.number for step in pours if "isopropanol_flame" not in step.messages] == []
+
+
+def test_who_is_sent_to_another_procedure_is_told_its_number_and_title(
+    demo: tuple[Plant, FigureBook, Expanded],
+) -> None:
+    heads = tuple(f"{p.number} {p.title}" for p in demo[2].procedures)
+    sent = 0
+    for procedure in demo[2].procedures:
+        texts = [text for s in procedure.steps for text in (s.text, s.expected, s.otherwise) if text]
+        for text in (*procedure.before, *texts):
+            for match in re.finditer(r"[Pp]rocedure (?=[A-Z0-9])", text):
+                assert text[match.end() :].startswith(heads), (procedure.id, text)
+                sent += 1
+    assert sent > 4

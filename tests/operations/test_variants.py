@@ -186,7 +186,7 @@ def test_what_is_missing_is_replaced_and_not_only_left_out() -> None:
             s.text + (s.expected or "") for p in outdoors.procedures for s in p.steps if p.id == "get-ready"
         )
     )
-    assert "hand stirrer of [CAN]" in _text(_expanded("larkstead", {}), "methoxide")
+    assert "hand stirrer [CRANK] of [CAN]" in _text(_expanded("larkstead", {}), "methoxide")
     assert "Rock the closed can" in _text(_expanded(*VARIANTS["a can without stirrer"]), "methoxide")
     assert "nitrogen" not in _text(_expanded(*VARIANTS["condenser without sweep"]), "strip").lower()
     bare = _text(_expanded(*VARIANTS["reactor without a heater"]), "react")
