@@ -201,4 +201,4 @@ def test_each_heater_of_a_vessel_shows_its_own_power(tmp_path: Path) -> None:
 def test_room_for_the_fuel_is_no_less_than_the_most_that_comes(rig: str) -> None:
     figures = book(rig).figures
     asked, most = figures["fuel_volume"], figures["fuel_most"]
-    assert quantities.parse(asked.shown.parts[0].text, "volume") >= most.value
+    assert quantities.parse(asked.shown.parts[0].text, "volume", units=asked.units) >= most.value
