@@ -214,7 +214,7 @@ def limits(book: Book) -> Table:
     rows: list[tuple[str, ...]] = []
     for kind, entry in interface()["limits"].items():
         found = [figure for figure in book.figures if figure.kind == kind]
-        values = "; ".join(f"{_about(book, figure)} {valued(figure)}".strip() for figure in found)
+        values = "; ".join(f"{_about(book, figure)}\u00a0{valued(figure)}".strip() for figure in found)
         if found:
             rows.append((entry["what"], values, entry["why"], entry["passed"], entry["do"]))
     return table("limits", rows)
