@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import combinations
 
 from generator.plant.elevations import Obstacle, gravity_obstacle
 from generator.plant.flood import spout_id
@@ -68,6 +69,11 @@ def _why_none(plant: Plant, network: Network, want: Want) -> Problem:
             obstacle = gravity_obstacle(plant, route)
             if obstacle:
                 return _problem(plant, want, "no_line_up_uphill", **_climb(plant, route, obstacle))
+    return _position(plant, want) or _nothing_leads(plant, network, want, routes)
+
+
+def _nothing_leads(plant: Plant, network: Network, want: Want, routes: Sequence[Route]) -> Problem:
+    """A tower or a vessel stands in the only way, nothing drives it, or there is none."""
     past = next(iter(main_routes(network, want, all_towers(network))), None)
     if past is not None and not routes:
         towers = [part for part in past.of_kind("inline") if part in all_towers(network) and part != want.via]
@@ -79,6 +85,24 @@ def _why_none(plant: Plant, network: Network, want: Want) -> Problem:
     if between:
         return _problem(plant, want, "no_line_up_through_vessel", parts=_named(plant, between))
     return _problem(plant, want, "no_line_up")
+
+
+def _position(plant: Plant, want: Want) -> Problem | None:
+    """The three-way valve, and two of its ports, that one position more would make a way of."""
+    valves = plant.profile.valves
+    for id_, valve in valves.items():
+        positions = valve.positions or {}
+        ports = sorted({port for joined in positions.values() for port in joined})
+        for one, other in combinations(ports, 2):
+            if any({one, other} <= set(joined) for joined in positions.values()):
+                continue
+            turned = valve.model_copy(update={"positions": {**positions, "": [one, other]}})
+            profile = plant.profile.model_copy(update={"valves": {**valves, id_: turned}})
+            more, network = Plant(profile), Network.of(profile)
+            if driven(more, network, want, main_routes(network, want)):
+                facts = {"id": id_, "valve": valve.label, "one": one, "other": other}
+                return _problem(plant, want, "no_line_up_position", **facts)
+    return None
 
 
 def _climb(plant: Plant, route: Route, obstacle: Obstacle) -> dict[str, str]:

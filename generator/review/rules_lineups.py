@@ -51,6 +51,8 @@ def transfers_possible(ctx: Context) -> Iterator[Finding]:
         why.add((problem.what, want.source))
         facts = {"why": problem.what, "how": problem.mend}
         at = _pin(ctx, want) if problem.code == "pin_fits_nothing" else None
+        if problem.code == "no_line_up_position":
+            at = ("valves", str(problem.facts["id"]), "positions")
         who = [want.source, want.destination]
         yield ctx.finding("line-up-refused", "stop", at or (section, want.source), who, **facts)
     moved = {(stream.source, stream.destination) for line_up in ctx.line_ups for stream in line_up.streams}

@@ -365,6 +365,13 @@ def test_a_pin_may_settle_the_way_of_what_is_let_in() -> None:
     assert "v3" in made.touching and "v4" not in made.touching
 
 
+def test_a_position_without_the_port_where_liquid_comes_in_is_named() -> None:
+    turned = {"positions": {"GLYCERIN": ["to_pump", "to_drum"], "FUEL": ["inlet", "to_pump"]}}
+    problem = _refusal(_quillmere(valves={"layer_valve": turned}), Want("settler", "glycerin_drum"))
+    assert problem.code == "no_line_up_position"
+    assert (problem.facts["valve"], problem.facts["one"], problem.facts["other"]) == ("A", "inlet", "to_drum")
+
+
 def test_a_chain_of_three_way_valves_is_not_tried_for_ever() -> None:
     # Twenty valves in a row, none with a closed position, a spout behind: 2 to the 20 choices, all leak.
     turn = {"kind": "three_way", "normal": "A", "positions": {"A": ["i", "a"], "B": ["i", "b"]}}

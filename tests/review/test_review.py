@@ -255,6 +255,17 @@ def test_a_transfer_that_no_line_up_serves_says_why_once() -> None:
     assert found[0].place == loaded.place("supplies", "water")
 
 
+def test_a_three_way_valve_without_the_position_it_takes_is_told_at_its_positions() -> None:
+    loaded = load(PROFILES / "quillmere.yaml")
+    why = Problem("no_line_up_position", None, {"id": "layer_valve"})
+    want = Want("settler", "glycerin_drum")
+    line_ups = tuple(found for found in line_ups_of(Plant(loaded.profile)) if found.id != want.id)
+    plant = Plant(loaded.profile)
+    found = review(loaded, plant, figures_of(plant, line_ups), line_ups, ((want, why),))
+    (told,) = (f for f in found if f.rule == "line-up-refused")
+    assert told.place == loaded.place("valves", "layer_valve", "positions")
+
+
 def test_a_figure_that_steps_ask_for_in_vain_stops() -> None:
     loaded = load(PROFILES / "larkstead.yaml")
     plant = Plant(loaded.profile)
