@@ -83,13 +83,14 @@ def _line_up_steps(
             maker.add("check_turned", turn, valves=(valve,), **common)
         else:
             maker.add("turn_valve", turn, valves=(valve,), messages=("three_way_turning",), **common)
-    why = " " + step_words()["hints"]["astray"]
+    ends = maker.words.tags(_vessels(maker, found))
     for valve in _normally_open(maker, (*found.touching, *found.guard)):
+        hint = step_words()["hints"]["astray" if valve in found.touching else "guard"]
+        why = " " + maker.words.fill(hint, {"ends": _touched(maker, found, valve) or ends})
         maker.add("close_valve", {"valve": valve, "hint": why}, valves=(valve,), **common)
     if found.touching:
         maker.add("check_closed", {"valves": found.touching}, valves=found.touching, **common)
     if found.guard:
-        ends = maker.words.tags(_vessels(maker, found))
         maker.add("check_guards", {"valves": found.guard, "ends": ends}, valves=found.guard, **common)
     for valve in found.open:
         action = last if valve == found.open[-1] else "open_valve"
@@ -98,6 +99,15 @@ def _line_up_steps(
         maker.add(
             action, {"valve": valve, "hint": _hint(maker, found, valve), **data}, valves=(valve,), **common
         )
+
+
+def _touched(maker: Maker, found: LineUp, valve: str) -> str:
+    """The labels of those vessels of a line-up into which a valve's own line or hose opens."""
+    profile = maker.plant.profile
+    lines = [(line.from_, line.to) for line in profile.lines.values() if valve in line.valves]
+    hoses = [(hose.fixed, *hose.ends) for hose in profile.hoses.values() if valve in hose.valves]
+    owners = {end.partition(".")[0] for ends in (*lines, *hoses) for end in ends}
+    return maker.words.tags(vessel for vessel in _vessels(maker, found) if vessel in owners)
 
 
 def _hoses_on(maker: Maker, found: LineUp) -> None:

@@ -48,3 +48,16 @@ def test_who_is_sent_to_another_procedure_is_told_its_number_and_title(
                 assert text[match.end() :].startswith(heads), (procedure.id, text)
                 sent += 1
     assert sent > 4
+
+
+def test_a_valve_that_only_guards_a_vessel_is_not_said_to_divert_the_flow(
+    demo: tuple[Plant, FigureBook, Expanded],
+) -> None:
+    plant, _, expanded = demo
+    found = {line_up.id: line_up for line_up in expanded.line_ups.values()}
+    steps = [step for procedure in expanded.procedures for step in procedure.steps]
+    closed = [step for step in steps if step.action == "close_valve" and "for now" in step.text]
+    assert closed or plant.profile.name != "Larkstead barn rig"
+    for step in closed:
+        diverts = step.data["valve"] in found[step.line_up or ""].touching
+        assert ("would let liquid leave" in step.text) is diverts, step.text
