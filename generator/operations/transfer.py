@@ -276,8 +276,9 @@ def check_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[s
         return
     data = {"valves": found.open, "pump": found.pump, "vessel": vessel}
     maker.wets = (vessel,)
-    maker.add("check_all_open", data, valves=found.open, line_up=found.id)
-    maker.add("check_runs", data, equipment=(found.pump or "", vessel), line_up=found.id)
+    said = {"otherwise": given.get("otherwise"), "line_up": found.id}
+    maker.add("check_all_open", data, valves=found.open, **said)
+    maker.add("check_runs", data, equipment=(found.pump or "", vessel), **said)
 
 
 def stop_circulation(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:

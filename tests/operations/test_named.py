@@ -61,3 +61,11 @@ def test_a_valve_that_only_guards_a_vessel_is_not_said_to_divert_the_flow(
     for step in closed:
         diverts = step.data["valve"] in found[step.line_up or ""].touching
         assert ("would let liquid leave" in step.text) is diverts, step.text
+
+
+def test_a_mix_that_stands_is_not_sent_back_to_be_heated(demo: tuple[Plant, FigureBook, Expanded]) -> None:
+    """Methoxide is in: where the circulation has stopped, the layers have parted and are mixed cold first."""
+    procedures = {procedure.id: procedure for procedure in demo[2].procedures}
+    restart = f"{procedures['restart'].number} {procedures['restart'].title}"
+    checked = [s for s in procedures["react"].steps if s.action in ("check_all_open", "check_runs")]
+    assert checked and all(restart in (step.otherwise or "") for step in checked)
