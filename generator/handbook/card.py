@@ -15,7 +15,17 @@ from generator.handbook.heater_state import HeaterLine
 from generator.operations.steps import plain
 
 Kind = Literal[
-    "dose", "temperatures", "lineup", "run", "methanol", "lye", "methoxide", "emergency", "valves", "marks"
+    "dose",
+    "temperatures",
+    "lineup",
+    "run",
+    "methanol",
+    "lye",
+    "methoxide",
+    "emergency",
+    "valves",
+    "marks",
+    "lockout",
 ]
 Paper = Literal["A4", "A5", "Letter", "half_Letter"]
 

@@ -70,10 +70,10 @@ def dose_card(book: Book) -> Card:
         "above_do": desk.text(texts["above_do"], {"vessel": desk.tag(book.plant.the("dry").id)}),
     }
     size = int(texts["rows"][book.profile.paper.cards])
-    pieces = _pieces(dose_lines(desk), size)
+    parts = pieces(dose_lines(desk), size)
     # What to do above the highest titration stays with the table's last rows.
     groups: list[dict[str, Any]] = [
-        {"kind": "rows", "rows": rows, "last": rows is pieces[-1]} for rows in pieces
+        {"kind": "rows", "rows": rows, "last": rows is parts[-1]} for rows in parts
     ]
     groups.append({"kind": "notes"})
     return build(
@@ -123,7 +123,7 @@ def temperatures_card(book: Book) -> Card:
         locked_lines(desk, "temperatures"),
         Body(
             "temperatures",
-            [*_pieces(_set_points(desk), size["set_points"]), *_pieces(_cover(desk), size["covers"])],
+            [*pieces(_set_points(desk), size["set_points"]), *pieces(_cover(desk), size["covers"])],
             {"keys": keys, "why": why},
         ),
         Filing(words()["posted"]["temperatures"]),
@@ -181,7 +181,7 @@ def valves_card(book: Book) -> Card:
             where = texts["hose_sealed" if hose.free_end == "self_sealing" else "hose_free"]
         hoses.append(Row(desk.tag(hose_id), where))
     size = int(texts["rows"][book.profile.paper.cards])
-    groups = [{"rows": part, "hoses": []} for part in _pieces(rows, size)]
+    groups = [{"rows": part, "hoses": []} for part in pieces(rows, size)]
     if hoses:
         groups.append({"rows": [], "hoses": hoses})
     return build(
@@ -195,7 +195,7 @@ def valves_card(book: Book) -> Card:
     )
 
 
-def _pieces(rows: Sequence[Any], size: int) -> list[Sequence[Any]]:
+def pieces(rows: Sequence[Any], size: int) -> list[Sequence[Any]]:
     """Even pieces of at most ``size``; one piece of nothing where there is nothing."""
     count = max(1, -(-len(rows) // size))
     each = -(-len(rows) // count)

@@ -8,6 +8,7 @@ from generator.handbook.book import Book
 from generator.handbook.card import Card
 from generator.handbook.card_accepted import with_accepted
 from generator.handbook.card_lineup import lineup_cards
+from generator.handbook.card_lockout import lockout_card
 from generator.handbook.card_marks import marks_cards
 from generator.handbook.card_numbers import dose_card, temperatures_card, valves_card
 from generator.handbook.card_run import run_cards
@@ -28,6 +29,7 @@ BUILDERS: tuple[Builder, ...] = (
     lineup_cards,
     valves_card,
     marks_cards,
+    lockout_card,
 )
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 from markupsafe import Markup
 
-from generator.handbook import hazards, levels, numbers, process, tables, wiring
+from generator.handbook import hazards, levels, lockout, numbers, process, tables, wiring
 from generator.handbook.book import GROUPS, Book, Issue
 from generator.handbook.document import Document, Hung, Kind, fingerprint
 from generator.handbook.drawing import legend
@@ -197,6 +197,10 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "tests": process.tests_table(book),
         "decisions": process.decisions(book),
         "own_values": process.own_values(book),
+        "lockout_words": lockout.words(),
+        "lockout_table": lockout.lockout_table(book),
+        "lockout_first": lockout.steps(book, "first"),
+        "lockout_after": lockout.steps(book, "after"),
         "customary": process.customary(book),
         "kind_words": interface()["kinds"],
         "to_check": _to_check(book),

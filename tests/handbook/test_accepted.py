@@ -44,6 +44,7 @@ def test_every_card_about_the_can_says_so_and_no_other(can: Book) -> None:
         "card-marks-charge-can",
         "card-lineup-methanol-drum-to-charge-can",
         "card-lineup-around-reactor-with-charge-can",
+        "card-lockout",
     }
 
 
