@@ -143,7 +143,7 @@ def test_the_schedule_says_what_two_batches_may_overlap() -> None:
     assert len(rows) == 6  # four stages, two at a time
     assert rows["Settle, drain glycerin", "Charge, dry, titrate"] == ("yes", "–")
     allowed, why = rows["Methoxide to reaction", "Charge, dry, titrate"]
-    assert allowed == "no" and "P1 still runs" in why
+    assert allowed == "no" and "(P1) still runs" in why
     # Every heater is locked off while methoxide is made: the finishing tank's too.
     allowed, why = rows["Finish", "Methoxide to reaction"]
     assert allowed == "no" and "H3 is taken away" in why
