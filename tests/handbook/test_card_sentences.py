@@ -12,6 +12,7 @@ from generator.handbook import card_lineup
 from generator.handbook.book import Book
 from generator.handbook.cards import cards
 from generator.handbook.desk import Desk
+from generator.handbook.document import reading
 from generator.operations.inject import shut_while_held
 from generator.operations.steps import Procedure, labels, plain
 from generator.plant.lineup import Want
@@ -24,7 +25,7 @@ GATHERED = re.compile(
     r"Check that (these|this one|all others)|Check that \[.+\] circulates|Lift the|Leave \["
 )
 # What a step says more than a card: which way a valve leads, and where a hose rests.
-MORE = re.compile(r" (into|out of) \[[^\]]+\]|: its place at rest| for now: left open.*(?=\.)")
+MORE = re.compile(r" (into|out of) \[[^\]]+\]|: its place at rest| for now: (left open|it also touches).*(?=\.)")
 VALUE = re.compile(r"\ue002([^\ue003]+)\ue003([^\ue004]*)\ue004")
 
 
@@ -122,3 +123,13 @@ def test_what_holds_methoxide_back_is_shut_on_the_cards_as_in_the_procedure(rig:
         assert f"Close {valve}." in sentences(procedure)
         assert valve in plain(" ".join(line.text for line in groups(made, around.id)["set"]))
     assert "".join(shown.groups).count("closed while") == len(held)
+
+
+@pytest.mark.parametrize("rig", ["quillmere", "larkstead"])
+def test_the_methoxide_card_stirs_as_long_as_the_procedure(rig: str) -> None:
+    made = book(rig)
+    procedure = made.procedure("methoxide")
+    card = next(card for card in cards(made) if card.kind == "methoxide")
+    said = "for five minutes"
+    assert procedure is not None and any(said in plain(step.text) for step in procedure.steps)
+    assert said in reading(card.html_body)
