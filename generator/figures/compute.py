@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from generator.chemistry.ranges import OutOfRange
 from generator.figures import (
     costs,
@@ -37,14 +35,9 @@ def compute(plant: Plant, *, react_pump: str | None, finish_pump: str | None) ->
 
     ``react_pump`` circulates the reactor and moves oil, ``finish_pump`` moves ester and fuel; None where
     there is no such pump, and then what hangs on its flow is left out. A figure of equipment the plant lacks
-    is left out too. Raises FillmarkError where a value of the profile lies outside what a formula holds for,
-    or where a titrant said to be made from the batch's flake is another base.
+    is left out too. Raises FillmarkError where a value of the profile lies outside what a formula holds for.
     """
     basis = Basis(plant, FigureBook(plant.profile.units), react_pump, finish_pump)
-    catalyst = plant.profile.recipe.catalyst
-    if catalyst.titrant.made_from == "same_flake" and catalyst.titrant.base != catalyst.base:
-        facts: dict[str, Any] = {"catalyst": catalyst.base, "titrant": catalyst.titrant.base}
-        raise FillmarkError([Problem("titrant_of_other_base", facts=facts)])
     try:
         _fill(basis)
     except OutOfRange as error:

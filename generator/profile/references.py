@@ -44,6 +44,7 @@ def check(profile: Profile, tree: Tree, broken: frozenset[str]) -> list[Problem]
         *_emergency_stop(profile, broken),
         *_drawn_places(profile, broken),
         *_washing(profile, broken),
+        *_titrant(profile),
         *_three_way_ports(profile),
         *_labels(profile),
         *_heaters_are_read(profile),
@@ -286,6 +287,14 @@ def _washing(profile: Profile, broken: frozenset[str]) -> Iterator[Found]:
         known = (part.bed_volume_m3, part.adsorbent_kg, part.soap_uptake)
         if part.kind == "adsorbent_tower" and profile.recipe.washing.method == "tower" and None in known:
             yield "adsorbent_missing", ("inline", id_), {"label": part.label}
+
+
+def _titrant(profile: Profile) -> Iterator[Found]:
+    """A titrant of the batch's own flake is the batch's own base."""
+    catalyst, titrant = profile.recipe.catalyst, profile.recipe.catalyst.titrant
+    if titrant.made_from == "same_flake" and titrant.base != catalyst.base:
+        facts = {"catalyst": catalyst.base, "titrant": titrant.base}
+        yield "titrant_of_other_base", ("recipe", "catalyst", "titrant", "base"), facts
 
 
 def _three_way_ports(profile: Profile) -> Iterator[Found]:

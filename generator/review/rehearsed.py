@@ -27,6 +27,7 @@ VESSEL_KEYS: Final = {
     "too-hot": "max_temperature",
     "never-hot": "heaters",
     "sample-dry": "ports",
+    "not-empty": "ports",
     "wrong-layer": "gauge",
 }
 #: Settings of the recipe by the role of the vessel that they warm.

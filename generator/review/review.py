@@ -12,11 +12,13 @@ from generator.plant.plant import Plant
 from generator.problems import Place, Problem
 from generator.profile.load import Loaded
 from generator.review import (
+    rules_condenser,
     rules_containment,
     rules_emergency,
     rules_finish,
     rules_fittings,
     rules_ignition,
+    rules_isolation,
     rules_lineups,
     rules_materials,
     rules_oil,
@@ -38,7 +40,8 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_power.element_covered,
     rules_power.high_limit,
     rules_power.high_limit_setting,
-    rules_power.water_trips_heat,
+    rules_condenser.water_trips_heat,
+    rules_condenser.water_carries_heat,
     rules_power.watt_density,
     rules_power.volts,
     rules_power.circuit,
@@ -111,7 +114,9 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_shapes.labels_differ,
     rules_pumps.relief,
     rules_relief.trapped_liquid,
+    rules_isolation.shut_off_below_liquid,
     rules_pumps.suction_head,
+    rules_pumps.turned_over,
     rules_pumps.priming,
     rules_pumps.restrictor_against_pump,
     rules_pumps.tower_rating,

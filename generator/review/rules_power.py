@@ -84,14 +84,6 @@ def high_limit_setting(ctx: Context) -> Iterator[Finding]:
         yield ctx.finding("S04-setting", "stop", at, [f"{tank.id}.{key}"], **facts)
 
 
-def water_trips_heat(ctx: Context) -> Iterator[Finding]:
-    """S53: when the cooling water of a condenser fails, the heater below it is cut."""
-    for id_, condenser in ctx.profile.condensers.items():
-        below = [tank for tank in ctx.plant.tanks.values() if tank.vessel.vent.condenser == id_]
-        if not condenser.water_trip and any(tank.vessel.heaters for tank in below):
-            yield ctx.finding("S53-water", "warn", ("condensers", id_), [id_], condenser=condenser.label)
-
-
 def watt_density(ctx: Context) -> Iterator[Finding]:
     """Power per surface: too much cokes the oil and heats a dry sheath past ignition."""
     for tank in ctx.plant.tanks.values():

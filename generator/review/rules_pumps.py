@@ -9,6 +9,7 @@ from generator.chemistry.boiling import methanol_vapour_pressure_pa
 from generator.chemistry.density import ESTER_DENSITY_15_KG_M3, ester_density_kg_m3
 from generator.chemistry.mixing import suction_head_available_m
 from generator.chemistry.washing import bed_flow_m3s
+from generator.figures.pumps import LEAST_TURNOVERS
 from generator.figures.values import value
 from generator.plant.routes import TOWERS
 from generator.review.context import Context, Trail, clamped
@@ -53,6 +54,20 @@ def suction_head(ctx: Context) -> Iterator[Finding]:
             facts["needed"] = ctx.stated(HEAD_NEEDED_M, "length")
             facts["temperature"] = ctx.stated(hot_c, "temperature")
             yield ctx.finding("suction-head", "warn", ("pumps", id_, "elevation"), [id_], **facts)
+
+
+def turned_over(ctx: Context) -> Iterator[Finding]:
+    """A batch that hardly passes the pump while it reacts is not mixed by it."""
+    turned, react = ctx.value("turnovers_reaction"), ctx.plant.with_role("react")
+    if turned is None or react is None or turned >= LEAST_TURNOVERS:
+        return
+    around = (s for up in ctx.line_ups for s in up.streams if s.source == s.destination == react.id)
+    pump_id = next((stream.driver for stream in around), None)
+    if pump_id is None:
+        return
+    facts = {"pump": ctx.name(pump_id), "vessel": ctx.name(react.id)}
+    facts |= {"turned": ctx.most(turned, "turnovers"), "least": ctx.stated(LEAST_TURNOVERS, "turnovers")}
+    yield ctx.finding("turnovers-few", "warn", ("pumps", pump_id, "flow"), [pump_id], **facts)
 
 
 def priming(ctx: Context) -> Iterator[Finding]:

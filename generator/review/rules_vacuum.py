@@ -8,11 +8,10 @@ from typing import Final
 from generator.profile.piping import VacuumPump
 from generator.review.context import Context
 from generator.review.finding import Finding
+from generator.review.rules_condenser import TAP_WATER_C
 
 #: Vapour is held back by water this much colder than its dew point, K (common practice, no source).
 CONDENSING_APPROACH_K: Final = 10.0
-#: Tap water is seldom colder than this all year, °C (common practice, no source).
-TAP_WATER_C: Final = 12.0
 
 
 def _pumps(ctx: Context) -> Iterator[tuple[str, VacuumPump]]:

@@ -13,8 +13,9 @@ from generator.handbook.pages import pages
 from generator.publish.manual import manual_html
 from generator.publish.record import record
 from generator.register.survey import Survey, survey
-from tests.review.cases import DENSE_ELEMENT, PLASTIC_CAN, accepts
-from tests.review.conftest import PROFILES, Edit, edited
+from tests.faults.owner import DENSE_ELEMENT, PLASTIC_CAN, accepts
+from tests.faults.rows import Edit, edited
+from tests.review.conftest import PROFILES
 
 LAST = "2031-05-24"
 

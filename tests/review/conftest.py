@@ -17,19 +17,10 @@ from generator.profile.load import Loaded, load
 from generator.review.finding import Finding
 from generator.review.review import review
 from generator.review.rules_lineups import transfers_needed
+from tests.faults.rows import Edit, edited
 
 PROFILES = Path(__file__).resolve().parents[2] / "equipment_profiles"
-Edit = tuple[str, str, str]
 Reviewed = tuple[str, tuple[Finding, ...]]
-
-
-def edited(text: str, edits: tuple[Edit, ...]) -> str:
-    """The text with, for each edit, the first ``old`` behind ``anchor`` replaced."""
-    for anchor, old, new in edits:
-        start = text.index(anchor)
-        at = text.index(old, start)
-        text = text[:at] + new + text[at + len(old) :]
-    return text
 
 
 def line_ups_of(plant: Plant) -> tuple[LineUp, ...]:
