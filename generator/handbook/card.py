@@ -26,6 +26,7 @@ Kind = Literal[
     "valves",
     "marks",
     "lockout",
+    "tests",
 ]
 Paper = Literal["A4", "A5", "Letter", "half_Letter"]
 

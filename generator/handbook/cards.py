@@ -13,6 +13,7 @@ from generator.handbook.card_marks import marks_cards
 from generator.handbook.card_numbers import dose_card, temperatures_card, valves_card
 from generator.handbook.card_run import run_cards
 from generator.handbook.card_safety import emergency_card, lye_card, methanol_card, methoxide_card
+from generator.handbook.card_tests import tests_card
 
 __all__ = ["Card", "cards"]
 
@@ -29,6 +30,7 @@ BUILDERS: tuple[Builder, ...] = (
     lineup_cards,
     valves_card,
     marks_cards,
+    tests_card,
     lockout_card,
 )
 

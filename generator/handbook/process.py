@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, get_args
 
@@ -109,6 +109,41 @@ def decisions(book: Book) -> Table:
             go_on = _then(book, "go_on", "own_use")
             rows.append((_said(book, entry["name"]), ", ".join(where), go_on, then, source))
     return table("decisions", rows)
+
+
+@dataclass(frozen=True)
+class BenchTest:
+    """A test as it hangs beside the bench; ``results`` are where the fuel goes, what passes, what if not."""
+
+    name: str
+    how: str
+    results: tuple[tuple[str, str, str], ...]
+
+
+def bench_tests(book: Book) -> tuple[list[BenchTest], list[BenchTest]]:
+    """Tests of the oil and of the fuel, as far as the plant's own use asks for them."""
+    oil = [BenchTest(row[0], row[1], (("", row[2], row[3]),)) for row in oil_tests(book).rows]
+    words, fuel = _words("tests"), []
+    asked = [place for place in _destinations(book) if place != "standard"]
+    # Where fuel goes one way only, the way is not named.
+    named = {place: words["destinations"][place] if len(asked) > 1 else "" for place in asked}
+    for test, entry in words["tests"].items():
+        limits = {place: _limit(book, test, place) for place in asked}
+        results = [
+            (named[place], _passes(book, entry, limit, place), _then(book, limit.if_fails, place))
+            for place, limit in limits.items()
+            if limit is not None
+        ]
+        fuel.append(BenchTest(_said(book, entry["name"]), _said(book, entry["how"]), _alike(results)))
+    return oil, [test for test in fuel if test.results]
+
+
+def _alike(results: list[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
+    """Results in one where what passes and what follows are the same."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for place, passes, fails in results:
+        said.setdefault((passes, fails), []).append(place)
+    return tuple((", ".join(places), passes, fails) for (passes, fails), places in said.items())
 
 
 def _destinations(book: Book) -> list[Destination]:

@@ -53,6 +53,7 @@ def test_every_kind_of_card_is_there(rig: str) -> None:
         "valves",
         "marks",
         "lockout",
+        "tests",
     }
     line_ups = {line_up for card in by_id(rig).values() for line_up in card.line_ups}
     assert line_ups == set(book(rig).line_ups)

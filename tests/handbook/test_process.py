@@ -230,3 +230,20 @@ def test_keys_of_the_profile_stand_between_quotation_marks_on_paper(rig: str) ->
     marked = [word for finding in book(rig).findings for word in re.findall("`(.+?)`", finding.what)]
     assert all(f"\u201c{word}\u201d" in text(rig, "page-findings") for word in marked)
     assert marked or rig != "larkstead"
+
+
+def test_the_tests_on_the_card_are_those_of_the_page() -> None:
+    """Every limit and every consequence of the plant's own use, and none of the fuel standard's."""
+    for name in ("quillmere", "larkstead"):
+        made = book(name)
+        oil, fuel = process.bench_tests(made)
+        rows = process.oil_tests(made).rows
+        assert [(t.name, t.how, t.results[0][1]) for t in oil] == [row[:3] for row in rows]
+        table = process.tests_table(made)
+        own = [row for row in table.rows if row[2] != "–" or (len(row) == 5 and row[3] != "–")]
+        assert [test.name for test in fuel] == [row[0] for row in own]
+        then = {(row[0], row[3]) for row in process.decisions(made).rows}
+        for test, row in zip(fuel, own, strict=True):
+            for place, passes, fails in test.results:
+                assert passes in row[2:4] and (test.name, fails) in then
+                assert "standard" not in place and bool(place) is (name == "quillmere")
