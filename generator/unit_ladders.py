@@ -106,7 +106,7 @@ QUANTITIES: dict[str, Quantity] = {
     ),
     "temperature": _q("temperature", "1 °C", "1 °F", signed=True),
     "temperature_difference": _q(
-        "temperature_difference", "0.5 °C to 10 | 1 °C", "0.5 °F to 10 | 1 °F", signed=True
+        "temperature_difference", "0.5 °C to 10 | 1 °C", "1 °F", signed=True
     ),
     "power": _q("power", "1 W to 100 | 10 W to 1000 | 0.01 kW to 2 | 0.05 kW to 10 | 0.1 kW to 100 | 1 kW"),
     "voltage": _q("voltage", "0.1 V to 50 | 1 V"),
