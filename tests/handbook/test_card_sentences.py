@@ -25,7 +25,9 @@ GATHERED = re.compile(
     r"Check that (these|this one|all others)|Check that \[.+\] circulates|Lift the|Leave \["
 )
 # What a step says more than a card: which way a valve leads, and where a hose rests.
-MORE = re.compile(r" (into|out of) \[[^\]]+\]|: its place at rest| for now: (left open|it also touches).*(?=\.)")
+MORE = re.compile(
+    r" (into|out of) \[[^\]]+\]|: its place at rest| for now: (left open|it also touches).*(?=\.)"
+)
 VALUE = re.compile(r"\ue002([^\ue003]+)\ue003([^\ue004]*)\ue004")
 
 
