@@ -83,9 +83,10 @@ def methoxide_card(book: Book) -> Card | None:
     tank = book.plant.with_role("methoxide")
     if tank is None:
         return None
-    safety, vessel = desk.profile.safety, tank.vessel
+    safety, vessel, drum = desk.profile.safety, tank.vessel, book.plant.with_role("methanol")
     facts = {
         "can": desk.tag(tank.id),
+        "drum": desk.tag(drum.id) if drum else "",
         "fan": tag(safety.fan.label) if safety.fan else "",
         "agitator": tag(vessel.agitator.label) if vessel.agitator else "",
         "thermometer": tag(vessel.thermometer.label) if vessel.thermometer else "",

@@ -46,10 +46,16 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
 
 
 def shut_in(maker: Maker, given: str, options: Mapping[str, Any]) -> None:
-    """Close every valve on a vessel's outlet, a throttle too: two shut valves part it from the pump."""
+    """Close every valve on a vessel's outlet, a throttle too: two shut valves part it from the pump.
+
+    What is closed at rest is read only: an order to close what is closed teaches to pass over orders.
+    """
     for valve in outlet_valves(maker.plant, maker.vessel(given)):
-        data = {"valve": valve, "hint": "", "stays": True}
-        maker.add("close_valve", data, valves=(valve,), **options)
+        if maker.plant.profile.valves[valve].normal == "closed":
+            maker.add("check_closed", {"valves": (valve,)}, valves=(valve,), **options)
+        else:
+            data = {"valve": valve, "hint": "", "stays": True}
+            maker.add("close_valve", data, valves=(valve,), **options)
 
 
 def outlet_valves(plant: Plant, vessel: str) -> list[str]:
