@@ -8,8 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from tests.campaign.choices import Choices
-
-Tree = dict[str, Any]
+from tests.campaign.place import Tree, add_recipe, add_site
 
 LABELS = (
     [str(number) for number in range(1, 17)],
@@ -24,10 +23,6 @@ LAYOUTS = (
     (("dry",), ("react",), ("settle",), ("finish",)),
     (("dry", "react"), ("settle", "finish")),
 )
-
-
-def litres(value_m3: float) -> str:
-    return f"{value_m3 * 1e3:.4g} L"
 
 
 def metres(value_m: float) -> str:
@@ -66,8 +61,9 @@ class Rig:
         self._piping()
         self._glycerin()
         self._finish()
-        self._site()
-        self._recipe()
+        cuts = [*self.heaters, "p"] + (["k.vacuum"] if self.strip == "vacuum" else [])
+        add_site(self.tree, choices, cuts)
+        add_recipe(self.tree, choices, self.oil_m3, self.share, (self.water_wash, self.strip))
 
     # Vessels
 
@@ -370,103 +366,6 @@ class Rig:
                     "air_valve": "AIR",
                 }
             self.tree["condensers"] = {"k": condenser}
-
-    # The rest
-
-    def _site(self) -> None:
-        indoors = self.c.pick("placement", ("open_shed", "indoors", "outdoors"))
-        self.tree["site"] = {
-            "altitude": f"{self.c.real('altitude', 0.0, 3000.0):.0f} m",
-            "placement": indoors,
-            "ambient": self._ambient(),
-            "mains": {"voltage": "230 V", "circuit": "63 A", "residual_current_device": "yes"},
-            "address": "Nowhere",
-            "contacts": {
-                "emergency_number": "112",
-                "poison_centre": "555 0101",
-                "fire_authority": "555 0102",
-                "keeper": "Keeper, 555 0103",
-                "muster_point": "Gate",
-            },
-            "works_alone": self.c.pick("alone", ("no", "yes")),
-            "jurisdiction": self.c.pick("jurisdiction", ("other", "us", "england")),
-        }
-        cuts = [*self.heaters, "p"] + (["k.vacuum"] if self.strip == "vacuum" else [])
-        self.tree["safety"] = {
-            "emergency_stop": {
-                "place": "Door",
-                "latching": "yes",
-                "stays_off_after_power_returns": "yes",
-                "cuts": cuts,
-            },
-            "isolator_place": "Outside wall",
-            "eyewash_place": "Door",
-            "spill_kit_place": "Door",
-            "extinguishers": [{"place": "Door", "kind": "alcohol_resistant_foam"}],
-        }
-        if indoors == "indoors":
-            area_m2 = self.c.real("floor", 15.0, 40.0)
-            self.tree["site"]["room"] = {
-                "floor_area": f"{area_m2:.0f} m2",
-                "volume": f"{2.6 * area_m2:.0f} m3",
-                "exhaust": "1200 m3/h",
-            }
-            self.tree["safety"]["fan"] = {
-                "label": "FAN",
-                "switch_place": "Outside wall",
-                "flow": "1200 m3/h",
-                "draws_low_and_high": "yes",
-            }
-
-    def _ambient(self) -> Tree:
-        lowest_c = self.c.pick("cold", (5, 12, -5, -20))
-        return {"lowest": f"{lowest_c} degC", "usual": f"{max(15, lowest_c)} degC", "highest": "30 degC"}
-
-    def _recipe(self) -> None:
-        base = self.c.pick("base", ("KOH", "NaOH"))
-        usual_ml = self.c.real("titration", 0.3, 4.0)
-        reaction_c = self.c.real("reaction", 42.0, 53.0)
-        self.tree["feedstock"] = {
-            "oil": "Used frying oil",
-            "usual_titration": f"{usual_ml:.1f} mL",
-            "highest_titration": f"{usual_ml + self.c.real('titration_more', 0.5, 2.5):.1f} mL",
-            "usual_water": f"{self.c.real('water', 0.02, 0.4):.2f} %",
-        }
-        methanol: Tree = {"percent": f"{100 * self.share:.0f} %"}
-        if self.c.pick("by_ratio", (False, True)):
-            methanol = {"molar_ratio": f"{self.share * 26.5:.1f}"}
-        recipe: Tree = {
-            "batch": {"oil": litres(self.oil_m3)},
-            "catalyst": {
-                "base": base,
-                "purity": f"{self.c.real('purity', 82.0, 99.0):.0f} %",
-                "titrant": {
-                    "base": base,
-                    "made_from": self.c.pick("titrant", ("same_flake", "standardised")),
-                },
-            },
-            "methanol": methanol,
-            "drying": {"set_point": f"{self.c.pick('drying', (80, 60, 90))} degC", "time": "3 h"},
-            "reaction": {"set_point": f"{reaction_c:.0f} degC", "time": "75 min"},
-            "stages": self.c.pick("stages", ("1", "2")),
-            "washing": {"method": "tower", "soap_in_ppm": "1200"},
-        }
-        if self.water_wash:
-            recipe["washing"] = {
-                "method": "water",
-                "washes": self.c.pick("washes", ("4", "3", "2")),
-                "share": "25 %",
-                "temperature": "40 degC",
-                "dry_set_point": "48 degC",
-                "dry_time": "4 h",
-            }
-        if self.strip == "sweep":
-            sweep = {"gas": "nitrogen", "flow": "10 L/min"}
-            recipe["stripping"] = {"set_point": "95 degC", "target_share": "0.15 %", "sweep": sweep}
-        if self.strip == "vacuum":
-            vacuum = {"pressure": self.c.pick("vacuum", ("20 kPa", "25 kPa", "30 kPa"))}
-            recipe["stripping"] = {"set_point": "85 degC", "target_share": "0.4 %", "vacuum": vacuum}
-        self.tree["recipe"] = recipe
 
 
 def profile_text(choices: Choices) -> str:
