@@ -87,8 +87,3 @@ def moved(action: str, before: str) -> Edit:
 def batch_of(rig: Rig, procedures: Sequence[Procedure] | None = None) -> Rehearsal:
     """One batch of a rig, with its own procedures or spoilt ones."""
     return one_batch(rig.model(), procedures or rig.procedures)
-
-
-def found(run: Rehearsal) -> list[tuple[str, str]]:
-    """Rule and step of everything that came up."""
-    return [(violation.rule, violation.step) for violation in run.violations]

@@ -1,28 +1,16 @@
-"""Every demonstration rig stands every run, broken off at every step; each spoilt procedure is caught."""
+"""Every demonstration rig stands every run, broken off at every step; a plant that cannot is caught."""
 
 from __future__ import annotations
 
 import time
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from generator.operations.steps import Step
 from generator.rehearsal.campaign import broken_off, rehearse
 from generator.rehearsal.checks import MASS_CLOSES
 from tests.operations.test_variants import VARIANTS
-from tests.rehearsal.conftest import (
-    RIGS,
-    Edit,
-    batch_of,
-    changed,
-    demo,
-    dropped,
-    found,
-    moved,
-    with_steps,
-)
+from tests.rehearsal.conftest import RIGS, batch_of, changed, demo, moved, with_steps
 
 
 @pytest.mark.parametrize("name", RIGS)
@@ -70,90 +58,10 @@ def test_a_rig_that_lacks_or_has_other_things_holds(name: str) -> None:
         assert "acid-step" in report.runs
 
 
-#: Spoilt procedures: rig, procedure, what is done to it, the rule that must come up, the action of its step.
-SPOILT: list[tuple[str, str, Edit, str, str]] = [
-    # A valve is forgotten.
-    ("quillmere", "charge-oil", dropped("open_valve", 1), "pump-dry", "start_pump"),
-    ("quillmere", "preheat", dropped("open_valve"), "dead-head", "start_pump"),
-    ("quillmere", "preheat", dropped("close_valve"), "two-paths", "start_pump"),
-    ("quillmere", "settle", dropped("open_valve"), "dead-head", "start_pump"),
-    ("quillmere", "charge-oil", dropped("close_valve", 1), "spill", "open_valve"),
-    ("quillmere", "react", dropped("close_valve"), "end-valves", "reopen_valve"),
-    ("quillmere", "drain-glycerin", dropped("turn_valve"), "no-flow", "watch_until"),
-    ("larkstead", "drain-glycerin", dropped("open_valve"), "no-flow", "watch_until"),
-    ("larkstead", "water-wash", dropped("open_valve"), "no-flow", "watch_until"),
-    ("larkstead", "drain-glycerin", dropped("close_valve", 1), "spill", "disconnect_hose"),
-    # A hose is forgotten, or comes too late.
-    ("quillmere", "charge-oil", dropped("connect_hose"), "pump-dry", "start_pump"),
-    ("larkstead", "drain-glycerin", dropped("connect_hose"), "spill", "open_valve"),
-    ("larkstead", "drain-glycerin", dropped("disconnect_hose", 1), "end-valves", ""),
-    ("larkstead", "drain-glycerin", moved("disconnect_hose", "close_port"), "", ""),
-    ("quillmere", "methoxide", dropped("unpark_hose"), "hose-taken", "connect_hose"),
-    # A pump runs on, or never starts.
-    ("quillmere", "charge-oil", dropped("stop_pump"), "moved-running", "close_valve"),
-    ("quillmere", "charge-oil", dropped("start_pump"), "no-flow", "watch_until"),
-    ("quillmere", "react", dropped("stop_pump"), "end-pump", "reopen_valve"),
-    ("quillmere", "preheat", dropped("start_circulation"), "end-circulation", "lock_heater"),
-    ("quillmere", "charge-oil", moved("start_pump", "open_valve"), "moved-running", "open_valve"),
-    # Heat.
-    ("quillmere", "dry-oil", moved("switch_on", "unlock_heater"), "locked", "switch_on"),
-    ("quillmere", "dry-oil", dropped("switch_on"), "never-hot", "heat_until"),
-    ("quillmere", "react", dropped("lock_heater"), "end-heater", "reopen_valve"),
-    ("quillmere", "strip", dropped("do"), "ceiling", "heat_until"),
-    # Order of the liquids.
-    ("quillmere", "settle", dropped("wait"), "glycerin-carried", "watch_until"),
-    ("quillmere", "drain-glycerin", dropped("watch_until"), "glycerin-carried", "watch_until"),
-    ("quillmere", "methoxide", moved("pour", "work_pump"), "lye-without-methanol", "pour"),
-    ("quillmere", "inject", dropped("let_in_watch"), "unreacted", "watch_until"),
-    ("quillmere", "charge-oil", dropped("watch_until"), "uncovered", "cover"),
-]
-
-
-@pytest.mark.parametrize(
-    ("name", "procedure", "edit", "rule", "action"),
-    SPOILT,
-    ids=[f"{case[0]}-{case[1]}-{case[3]}-{number}" for number, case in enumerate(SPOILT)],
-)
-def test_a_spoilt_procedure_is_caught_at_its_step(
-    name: str, procedure: str, edit: Edit, rule: str, action: str
-) -> None:
-    rig = demo(name)
-    run = batch_of(rig, with_steps(rig.procedures, procedure, edit))
-    actions = {step.number: step.action for p in rig.procedures for step in p.steps}
-    if not rule:
-        assert not run.violations
-        return
-    hits = [actions[step] for found_rule, step in found(run) if found_rule == rule]
-    assert hits, "not found"
-    assert not action or hits[0] == action
-
-
-def _other_valve(label_of: str, instead: str) -> Edit:
-    """A step that names one valve acts on another: two labels swapped on the rig."""
-
-    def swapped(step: Step) -> Step:
-        swap = {label_of: instead, instead: label_of}
-        return replace(step, valves=tuple(swap.get(valve, valve) for valve in step.valves))
-
-    return lambda steps: [swapped(step) for step in steps]
-
-
-@pytest.mark.parametrize(
-    ("name", "one", "other", "rules"),
-    [
-        ("quillmere", "v06", "v07", {"astray", "no-flow"}),
-        ("quillmere", "v02", "v03", {"pump-dry", "astray"}),
-        ("quillmere", "v01", "v03", {"pump-dry", "astray"}),
-        ("quillmere", "can_outlet", "v03", {"pump-dry", "astray", "check"}),
-        ("larkstead", "v1", "v2", {"pump-dry", "astray"}),
-        ("larkstead", "v7", "v1", {"no-flow", "astray", "pump-dry"}),
-    ],
-)
-def test_two_labels_swapped_are_caught(name: str, one: str, other: str, rules: set[str]) -> None:
-    rig = demo(name)
-    procedures = [replace(p, steps=tuple(_other_valve(one, other)(p.steps))) for p in rig.procedures]
-    run = batch_of(rig, procedures)
-    assert {rule for rule, _ in found(run)} & rules
+def test_an_order_that_harms_nothing_is_left_alone() -> None:
+    rig = demo("larkstead")
+    harmless = with_steps(rig.procedures, "drain-glycerin", moved("disconnect_hose", "close_port"))
+    assert not batch_of(rig, harmless).violations
 
 
 @pytest.mark.parametrize(
