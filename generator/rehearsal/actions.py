@@ -10,6 +10,7 @@ from generator.chemistry.heating import NeverReaches
 from generator.operations.steps import Step
 from generator.rehearsal.acts import acted
 from generator.rehearsal.liquids import added
+from generator.rehearsal.mix import Mix
 from generator.rehearsal.model import Model
 from generator.rehearsal.motion import Goal, advance, snapshot
 from generator.rehearsal.state import Contents, State
@@ -32,6 +33,12 @@ WASTE_ROLES: Final = {"glycerin", "waste_water", "acid_waste"}
 CARRIED_GLYCEROL: Final = 0.01
 #: Oil that may be left in what goes on as ester, as multiple of what the figures leave (from memory).
 UNREACTED: Final = 2.5
+#: Water in fuel that lies free in it, kg/kg: far above what dissolves (from memory).
+FREE_WATER: Final = 0.01
+#: Methanol that may be left in the fuel, as multiple of what the figures leave (from memory).
+METHANOL_LEFT: Final = 3.0
+#: Less than this a second dose after a failed test may leave, kg/kg; its tests decide then (derived).
+METHANOL_MUCH: Final = 0.01
 CLEAN_ROLES: Final = {"strip", "wash", "fuel"}
 CRUDE_ROLES: Final = {"react", "settle"}
 
@@ -241,9 +248,11 @@ def _watched(model: Model, state: State, goal: Goal) -> Done:
 
 
 def wrong_product(model: Model, before: State, state: State, goal: Goal) -> Faults:
-    """Oil or ester gone out with what sinks, or glycerin gone on with the ester."""
-    if goal.destination not in state.contents or goal.source not in before.contents:
+    """Oil or ester gone out with what sinks, glycerin gone on with the ester, fuel that is not clean."""
+    if goal.destination not in state.contents:
         return ()
+    if goal.source not in before.contents:
+        return _washed_too_early(before.contents[goal.destination].mix, goal.destination)
     roles = set(model.tank(goal.destination).vessel.roles)
     there = state.contents[goal.destination].mix
     gained = there - before.contents[goal.destination].mix
@@ -257,7 +266,29 @@ def wrong_product(model: Model, before: State, state: State, goal: Goal) -> Faul
     most_oil = UNREACTED * (1.0 - model.nature.conversion)
     if roles & CLEAN_ROLES and not roles & CRUDE_ROLES and there.part("oil") > most_oil:
         return (Fault("unreacted", (goal.destination,), there.part("oil"), most_oil, "mass_fraction"),)
-    return ()
+    return _unclean(model, there, goal.destination) if "fuel" in roles else ()
+
+
+def _washed_too_early(washed: Mix, vessel: str) -> Faults:
+    """Water let in from outside on glycerin that was not drained."""
+    part = washed.part("glycerol")
+    if part <= CARRIED_GLYCEROL:
+        return ()
+    return (Fault("glycerin-carried", (vessel,), part, CARRIED_GLYCEROL, "mass_fraction"),)
+
+
+def _unclean(model: Model, fuel: Mix, vessel: str) -> Faults:
+    """Water that was not drained from the fuel, methanol that was not driven off or washed out."""
+    if fuel.part("water") > FREE_WATER:
+        return (Fault("water-carried", (vessel,), fuel.part("water"), FREE_WATER, "mass_fraction"),)
+    figures = ("washed_methanol", "strip_left", "strip_left_by_heat")
+    left = next((figure for figure in figures if figure in model.figures), None)
+    if left is None:
+        return ()
+    most = max(METHANOL_LEFT * model.value(left, 0.0), METHANOL_MUCH)
+    if fuel.part("methanol") <= most:
+        return ()
+    return (Fault("methanol-carried", (vessel,), fuel.part("methanol"), most, "mass_fraction"),)
 
 
 def _sample(model: Model, state: State, step: Step) -> Done:

@@ -36,6 +36,23 @@ def after_step(model: Model, before: State, state: State, step: Step) -> Iterato
         yield Fault("mass", (), state.mass_kg(), before.mass_kg(), "mass")
 
 
+def before_methanol(
+    model: Model, state: State, step: Step, locked_here: frozenset[str]
+) -> Iterator[Fault]:
+    """Whether heat is locked off and the fan runs when lye, acid or methoxide is handled.
+
+    ``locked_here`` are heaters that this procedure has locked: what one before it did is not relied on.
+    """
+    acts = step.data.get("acts", {})
+    if step.action != "let_in" and not ("pours_kg" in acts and acts["of"] in ("lye", "acid")):
+        return
+    unsure = set(model.heaters()) - locked_here
+    if unsure:
+        yield Fault("not-locked", tuple(sorted(unsure)))
+    if model.plant.profile.safety.fan and "fan" not in state.flowing:
+        yield Fault("no-fan", ("fan",))
+
+
 def _levels(model: Model, state: State) -> Iterator[Fault]:
     for vessel, contents in state.contents.items():
         limit = model.limits_m3[vessel]
@@ -147,6 +164,8 @@ def after_procedure(
         if running - handed or not running & handed:
             yield Fault("end-circulation", (*procedure.leaves, *sorted(running - handed)))
         return
+    if "vacuum" in state.flowing - (beside.flowing if beside else frozenset()):
+        running |= {id_ for id_, part in model.plant.profile.condensers.items() if part.vacuum}
     if running:
         yield Fault("end-pump", tuple(sorted(running)))
     if beside is not None:

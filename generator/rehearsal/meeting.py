@@ -16,6 +16,8 @@ WET_OIL_MOST_C: Final = 50.0
 METHANOL_COUNTS: Final = 0.002
 #: A share by mass that makes a liquid what it is named for, kg/kg (derived; solutions of lye hold more).
 MUCH: Final = 0.05
+#: Most water in dry oil where no figure says so, kg/kg (common practice, no source).
+DRY_WATER: Final = 0.001
 #: How far a temperature may pass its limit before it counts: the model's own rounding, K.
 ROUNDING_K: Final = 0.1
 
@@ -36,6 +38,9 @@ def faults(model: Model, vessel: str, there: Contents, comes: Mix, comes_c: floa
     for one, other in ((holds, comes), (comes, holds)):
         if is_methoxide(one) and other.part("water") > MUCH:
             yield Fault("water-in-methoxide", (vessel,))
+        if is_methoxide(one) and _wet_oil(model, other):
+            limit = model.value("water_dry", DRY_WATER)
+            yield Fault("wet-charge", (vessel,), other.part("water"), limit, "mass_fraction")
         if one.has("acid") and (other.has("lye") or other.has("glycerol")):
             yield Fault("acid-meets-lye", (vessel,))
     limit_c = model.value("preheat_limit", model.ceiling_c) if is_methoxide(comes) else model.ceiling_c
@@ -44,6 +49,10 @@ def faults(model: Model, vessel: str, there: Contents, comes: Mix, comes_c: floa
         warmest_c = max(comes_c, warmest_c or comes_c)
     if warmest_c is not None and warmest_c > limit_c + ROUNDING_K:
         yield Fault("hot-receiver", (vessel,), warmest_c, limit_c, "temperature")
-    wet = comes.part("oil") > 0.5 and comes.part("water") > model.value("water_dry", 0.001)
-    if wet and there.temperature_c > WET_OIL_MOST_C + ROUNDING_K:
+    if _wet_oil(model, comes) and there.temperature_c > WET_OIL_MOST_C + ROUNDING_K:
         yield Fault("wet-oil", (vessel,), there.temperature_c, WET_OIL_MOST_C, "temperature")
+
+
+def _wet_oil(model: Model, mix: Mix) -> bool:
+    """Oil with more water than dry oil holds."""
+    return mix.part("oil") > 0.5 and mix.part("water") > model.value("water_dry", DRY_WATER)

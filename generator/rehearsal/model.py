@@ -110,15 +110,13 @@ class Model:
         return tuple(f"{v}.{h}" for v in vessels for h in vessels[v].heaters)
 
     def start(self) -> State:
-        """The plant at rest: empty, cold, everything in its normal position, every heater locked off."""
+        """The plant at rest: empty, cold, all in its normal position, the fan off, heaters locked off."""
         positions, hoses = normal_state(self.plant.profile)
-        fan = {"fan"} if self.plant.profile.safety.fan else set()
         return State(
             contents={v: Contents((Mix(),), self.ambient_c) for v in self.plant.profile.vessels},
             positions=positions,
             hoses=hoses,
             locked=frozenset(self.heaters()),
-            flowing=frozenset(fan),
         )
 
     def oil(self, volume_m3: float) -> Mix:

@@ -9,7 +9,7 @@ from typing import Final
 from generator.operations.steps import Procedure, Step
 from generator.rehearsal.actions import taken
 from generator.rehearsal.acts import is_poured
-from generator.rehearsal.checks import after_procedure, after_step
+from generator.rehearsal.checks import after_procedure, after_step, before_methanol
 from generator.rehearsal.model import Model
 from generator.rehearsal.motion import advance
 from generator.rehearsal.state import State
@@ -18,7 +18,7 @@ from generator.rehearsal.violation import Fault, Violation
 #: A valve turned, a switch pressed: what flows meanwhile flows so long, s (common practice, no source).
 HAND_S: Final = 5.0
 #: What costs trouble and harms nobody.
-INCONVENIENT: Final = ("sample-dry",)
+INCONVENIENT: Final = ("sample-dry", "wet-charge")
 #: A receiver that a second dose overfills is watched, and its step says what to do then.
 SELDOM: Final = ("failed-conversion",)
 GUARDED: Final = ("fill", "room")
@@ -42,7 +42,8 @@ class Moment:
 class Rehearsal:
     """One run on one model: a name, the state it is in, what was done and what was wrong so far.
 
-    ``interrupted`` is the procedure at which the run before it broke off, for the restart to ask.
+    ``interrupted`` is the procedure at which the run before it broke off, for the restart to ask;
+    ``locked_here`` are the heaters that the procedure itself has locked off so far.
     """
 
     def __init__(
@@ -59,6 +60,7 @@ class Rehearsal:
         self.state = state or model.start()
         self.beside = beside
         self.interrupted: str | None = None
+        self.locked_here: frozenset[str] = frozenset()
         self.violations: dict[Violation, None] = {}
         self.moments: list[Moment] = []
 
@@ -77,6 +79,7 @@ class Rehearsal:
         """One procedure from its first step, and what its end must leave."""
         if procedure.id in LAST_DOSE:
             self.model = self.model.reacting_to_the_end
+        self.locked_here = frozenset()
         last = None
         for step in self.steps(procedure):
             last = step
@@ -113,11 +116,14 @@ class Rehearsal:
     def step(self, procedure: Procedure, step: Step) -> None:
         """One step: what it does, a moment for it, and the checks."""
         before = self.state
+        self._note(procedure, step, before_methanol(self.model, before, step, self.locked_here))
         after, faults = taken(self.model, before, step)
         if after.time_s == before.time_s and step.action not in AT_ONCE:
             moved = advance(self.model, after, HAND_S)
             after, faults = moved.state, (*faults, *moved.faults)
         self.state = after
+        if step.action == "lock_heater":
+            self.locked_here |= {step.data["heater"]}
         self._note(procedure, step, faults)
         self._note(procedure, step, after_step(self.model, before, after, step))
         self.moments.append(Moment(procedure, step, after))

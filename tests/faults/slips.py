@@ -32,7 +32,7 @@ class Slip:
 class Entry:
     """An entry of a procedure's file left out, or moved before another; both found by a piece of their text.
 
-    What it is about stands as in ``Slip``.
+    ``each`` leaves out all that hold the piece. What comes up stands as in ``Slip``.
     """
 
     rig: str
@@ -43,6 +43,7 @@ class Entry:
     told: str = ""
     before: str = ""
     severity: str = "stop"
+    each: bool = False
 
     def __str__(self) -> str:
         return f"{self.rig}-{self.procedure}-{self.piece}-{self.rule}".replace(" ", "_")
@@ -138,8 +139,40 @@ ENTRIES = (
     Entry(Q, "strip", "Open cooling-water valve", "ceiling", "heat_until"),
     Entry(W, "strip", "Open cooling-water valve", "ceiling", "heat_until"),
     Entry(W, "strip", "Open air valve", "vent-shut", "do"),
+    Entry(W, "strip", "Stop vacuum pump", "end-pump", "do"),
     # Glycerin that goes on.
     Entry(Q, "drain-glycerin", "'to': 'glycerin', 'amount'", "glycerin-carried", "watch_until", "strip"),
+    Entry(
+        L,
+        "drain-glycerin",
+        "'to': 'glycerin', 'amount'",
+        "glycerin-carried",
+        "watch_until",
+        "water-wash",
+        each=True,
+    ),
+    Entry(
+        W,
+        "drain-glycerin",
+        "'to': 'glycerin', 'amount'",
+        "glycerin-carried",
+        "watch_until",
+        "water-wash",
+        each=True,
+    ),
+    # Heaters that somebody may have unlocked since, a fan that nobody switched on.
+    Entry(Q, "methoxide", "'lock_heaters': 'all'", "not-locked", "pour"),
+    Entry(L, "methoxide", "'lock_heaters': 'all'", "not-locked", "pour"),
+    Entry(W, "inject", "'lock_heaters': 'all'", "not-locked", "let_in"),
+    Entry(Q, "get-ready", "'flows': 'fan'", "no-fan", "pour", "methoxide"),
+    # Oil that was not dried; fuel that holds its methanol or its wash water.
+    Entry(Q, "dry-oil", "'circulate'", "wet-charge", "let_in", "inject", severity="warn"),
+    Entry(L, "dry-oil", "'circulate'", "wet-charge", "let_in", "inject", severity="warn"),
+    Entry(Q, "strip", "'heat'", "methanol-carried", "watch_until", "dry-wash"),
+    Entry(Q, "strip", "Open the nitrogen bottle", "methanol-carried", "watch_until", "dry-wash"),
+    Entry(L, "water-wash", "Repeat from step", "methanol-carried", "watch_until", "store"),
+    Entry(L, "dry-fuel", "'circulate'", "water-carried", "watch_until", "store"),
+    Entry(W, "dry-fuel", "fuel_drying_time", "water-carried", "watch_until", "store"),
     # The wrong order.
     Entry(Q, "dry-oil", "'circulate'", "check", "", before="Close {{ spout('dry') }}"),
     Entry(

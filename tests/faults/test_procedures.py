@@ -60,8 +60,11 @@ def test_a_step_left_out_or_moved_is_caught_at_a_step(slip: Slip) -> None:
 
 
 def spoilt(steps: Sequence[dict[str, Any]], entry: Entry) -> list[dict[str, Any]]:
-    """The entries of a file without one, or with it before another."""
-    (gone, *_) = (step for step in steps if entry.piece in str(step))
+    """The entries of a file without one or some, or with one before another."""
+    hits = [step for step in steps if entry.piece in str(step)]
+    if entry.each:
+        return [step for step in steps if step not in hits]
+    gone = hits[0]
     rest = [step for step in steps if step is not gone]
     if entry.before:
         at = next(n for n, step in enumerate(rest) if entry.before in str(step))
