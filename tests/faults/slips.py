@@ -124,6 +124,7 @@ ENTRIES = (
     Entry(W, "preheat", "'circulate'", "end-circulation", "lock_heater"),
     Entry(Q, "dry-oil", "'stop_circulation'", "end-pump", "cool_until"),
     Entry(L, "react", "'stop_circulation'", "end-pump", "lock_heater"),
+    Entry(W, "react", "'stop_circulation'", "runs-on", "lock_heater"),
     Entry(L, "drain-glycerin", "'stop_circulation'", "moved-running", "close_valve"),
     # Lye before methanol, lye never weighed, methoxide never let in, into oil that is too warm.
     Entry(L, "methoxide", "'from': 'methanol'", "lye-without-methanol", "pour"),

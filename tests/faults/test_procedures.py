@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+import yaml
 
 from generator.operations import expand as expanding
 from generator.operations.steps import Procedure, Step
@@ -19,7 +20,15 @@ from generator.review import rehearsed
 from tests.rehearsal.conftest import Rig, batch_of, demo, with_steps
 from tests.rigs import PROFILES
 
+from .rehearsed import REHEARSED
 from .slips import ENTRIES, STEPS, SWAPPED, Entry, Slip
+
+WORDS = yaml.safe_load((CONTENT / "wording" / "findings.yaml").read_text("utf-8"))
+#: What no single slip of a sound rig brings about: breaks, two batches at once, mixtures, mass.
+ELSEWHERE = {
+    "fill", "heat-with-methoxide", "pump-busy", "water-in-methoxide", "acid-meets-lye", "wet-oil",
+    "never-cool", "not-cut", "ventilation", "mass", "too-hot", "other-batch",
+}  # fmt: skip
 
 
 @cache
@@ -99,3 +108,10 @@ def test_two_labels_swapped_are_caught(name: str, one: str, other: str, rules: s
     run = batch_of(rig, [replace(p, steps=_swapped(p.steps, one, other)) for p in rig.procedures])
     hits = [violation for violation in run.violations if violation.rule in rules]
     assert hits and hits[0].severity == "stop" and entry_at(hits[0])
+
+
+def test_every_rule_of_the_rehearsal_has_a_slip() -> None:
+    seeded = {f"{rehearsed.RULES}{slip.rule}" for slip in (*STEPS, *ENTRIES)} | {c.rule for c in REHEARSED}
+    seeded |= {f"{rehearsed.RULES}{rule}" for *_, found in SWAPPED for rule in found}
+    rules = {rule for rule in WORDS if rule.startswith(rehearsed.RULES)}
+    assert seeded | {f"{rehearsed.RULES}{rule}" for rule in ELSEWHERE} == rules
