@@ -13,7 +13,7 @@ import yaml
 from generator.operations import expand as expanding
 from generator.operations.steps import Procedure, Step
 from generator.problems import CONTENT
-from generator.profile.load import load
+from generator.profile.load import Loaded, load
 from generator.rehearsal.run import Rehearsal
 from generator.rehearsal.violation import Violation
 from generator.review import rehearsed
@@ -32,6 +32,11 @@ ELSEWHERE = {
 
 
 @cache
+def loaded(rig: str) -> Loaded:
+    return load(PROFILES / f"{rig}.yaml")
+
+
+@cache
 def lines_of(file: str) -> list[str]:
     return (CONTENT.parent / file).read_text("utf-8").splitlines()
 
@@ -46,7 +51,7 @@ def told_at_its_step(rig: Rig, procedures: Sequence[Procedure], run: Rehearsal, 
     assert slip.action in ("", step.action)
     entry = entry_at(first)
     assert any(f"{step.operation}:" in line for line in entry), (step.operation, entry)
-    (finding, *_) = rehearsed.findings(load(PROFILES / f"{slip.rig}.yaml"), rig.plant, procedures, [first])
+    (finding, *_) = rehearsed.findings(loaded(slip.rig), rig.plant, procedures, [first])
     assert finding.rule == f"{rehearsed.RULES}{slip.rule}" and finding.severity == slip.severity
     assert f"step {first.step}" in finding.what
 
