@@ -100,6 +100,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_emergency.things_in_place,
     rules_volumes.headspace,
     rules_volumes.fill_limits,
+    rules_volumes.fill_limits_below_holes,
     rules_volumes.receivers,
     rules_volumes.oil_on_hand,
     rules_volumes.waste_water,

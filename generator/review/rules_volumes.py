@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
 from generator.chemistry.density import oil_density_kg_m3
 from generator.figures.values import value
+from generator.plant.levels import LEVEL_SLACK_M
 from generator.plant.plant import Tank
 from generator.review.context import Context, clamped
 from generator.review.finding import Finding, Severity
@@ -83,6 +85,30 @@ def fill_limits(ctx: Context) -> Iterator[Finding]:
                 vessel=ctx.name(tank.id),
                 limit=ctx.stated(tank.vessel.max_fill, "fraction"),
                 most=ctx.stated(FULLEST, "fraction"),
+            )
+
+
+def fill_limits_below_holes(ctx: Context) -> Iterator[Finding]:
+    """S26: the fill limit stands below every hole for gas, the lowest of which is told.
+
+    A hole that liquid covers lets it out, and lets neither air in nor vapour out; a fill limit above an overflow is
+    never reached.
+    """
+    for tank in ctx.plant.tanks.values():
+        level_m = tank.shape.level_at(tank.limit_m3)
+        holes = [(port.mouth_m, key) for key, port in tank.vessel.ports.items() if port.space == "gas"]
+        hole_m, key = min(holes, default=(math.inf, ""))
+        if hole_m < level_m - LEVEL_SLACK_M:
+            yield ctx.finding(
+                "S26-port",
+                "stop",
+                ("vessels", tank.id, "ports", key),
+                [tank.id],
+                vessel=ctx.name(tank.id),
+                port=key,
+                height=ctx.stated(hole_m, "length"),
+                level=ctx.least(level_m, "level"),
+                room=ctx.most(tank.shape.volume_at(hole_m), "volume"),
             )
 
 
