@@ -91,8 +91,8 @@ def fill_limits(ctx: Context) -> Iterator[Finding]:
 def fill_limits_below_holes(ctx: Context) -> Iterator[Finding]:
     """S26: the fill limit stands below every hole for gas, the lowest of which is told.
 
-    A hole that liquid covers lets it out, and lets neither air in nor vapour out; a fill limit above an overflow is
-    never reached.
+    A hole that liquid covers lets it out, and lets neither air in nor vapour out; a fill limit above an
+    overflow is never reached.
     """
     for tank in ctx.plant.tanks.values():
         level_m = tank.shape.level_at(tank.limit_m3)

@@ -74,7 +74,7 @@ VOLUMES = (
         times=2,
     ),
     swap("S26-limit", "warn", W, TANK, "max_fill: 85 %", "max_fill: 93 %"),
-    # The fill limit stands above a hole for gas: a cone's height taken for the straight side, a hole further down.
+    # The fill limit stands above a hole for gas: the whole height taken for a side, a hole further down.
     swap("S26-port", "stop", W, TANK, "height: 0.75 m", "height: 1.10 m", "top: {height"),
     swap("S26-port", "stop", L, TANK, "return: {height: 46 in", "return: {height: 40 in", "return: {height"),
     swap("S26-port", "stop", Q, GLYCERIN, "top: {height: 0.60 m", "top: {height: 0.50 m", "top: {height"),
