@@ -28,6 +28,21 @@ Kind = Literal[
     "lockout",
     "tests",
 ]
+#: The page of the site that a kind of card is about; a lye's own page is named by its card.
+PAGES: dict[Kind, str] = {
+    "dose": "page-dose",
+    "temperatures": "page-limits",
+    "lineup": "page-line-ups",
+    "run": "index",
+    "methanol": "page-hazard-methanol",
+    "lye": "page-hazard",
+    "methoxide": "page-hazard-methoxide",
+    "emergency": "page-emergency",
+    "valves": "page-valves",
+    "marks": "page-fill-marks",
+    "lockout": "page-lockout",
+    "tests": "page-tests",
+}
 Paper = Literal["A4", "A5", "Letter", "half_Letter"]
 
 
@@ -36,7 +51,8 @@ class Card:
     """``head`` stands on every part of a split card, ``groups`` may be parted, ``end`` closes the last part.
 
     ``counts`` is how many lines to be done each group has, where it has such. ``posted_where`` may hold label
-    marks. ``figures`` and ``line_ups`` are the ids it depends on. The groups from ``keep`` on stay on one
+    marks. ``figures`` and ``line_ups`` are the ids it depends on. ``address`` is that of its page where the
+    handbook is hosted, empty where it is not. The groups from ``keep`` on stay on one
     sheet where they fit it; ``whole`` marks a part that holds no others.
     """
 
@@ -57,6 +73,7 @@ class Card:
     parts: int = 1
     keep: int | None = None
     whole: bool = False
+    address: str = ""
 
     @property
     def tail(self) -> Markup:
@@ -74,6 +91,7 @@ class Card:
         """sha256 over what the reader reads; the issue's number and date are not in it."""
         where = plain(self.posted_where)
         foot = "|".join([self.id, self.plant, self.procedure or "", where, f"{self.part}/{self.parts}"])
+        foot += f"|{self.address}" if self.address else ""
         return document.fingerprint(self.title, [self.html_body, Markup("<p>{}</p>").format(foot)])
 
     @property
@@ -154,4 +172,14 @@ def build(
         line_ups=filing.line_ups,
         counts=body.counts,
         keep=body.keep,
+        address=_address(desk.profile.site.handbook_address, kind, name, filing),
     )
+
+
+def _address(hosted: str | None, kind: Kind, name: str, filing: Filing) -> str:
+    """Where a phone finds what the card is about."""
+    if not hosted:
+        return ""
+    page = PAGES[kind] + (name.removeprefix("lye") if kind == "lye" else "")
+    at = f"#line-up-{filing.line_ups[0]}" if kind == "lineup" else ""
+    return f"{hosted.rstrip('/')}/{page}.html{at}"

@@ -275,7 +275,16 @@ def foot(card: Card, issue: Issue) -> Markup:
         words=words(),
         part_words=part,
         next_words=following,
+        code=_code(card.address, ui["code"]) if card.address else "",
     )
+
+
+def _code(address: str, title: str) -> Markup:
+    """A QR code (ISO/IEC 18004) of medium error correction with its quiet zone, as a drawing."""
+    import segno
+
+    made = segno.make(address, error="m", micro=False)
+    return Markup(made.svg_inline(border=4, omitsize=True, title=title, svgclass="code", lineclass=None))  # noqa: S704
 
 
 def html(sheets: Sequence[Sheet], issue: Issue) -> str:
