@@ -19,6 +19,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
+from generator.handbook.drawing.drawings import plant_drawing  # noqa: E402
+from generator.plant.plant import Plant  # noqa: E402
+from generator.profile.load import load  # noqa: E402
 from generator.publish import manual  # noqa: E402
 from generator.register.make import make_handbook  # noqa: E402
 
@@ -71,10 +74,12 @@ def main(rig: str) -> None:
         profile.write_text(text.replace(old, new), encoding="utf-8")
         one_valve = timed(issue, apart)
     whole, rest = full
+    drawing = timed(lambda: plant_drawing(Plant(load(RIGS / f"{rig}.yaml").profile)), apart)
     lines = [
         f"{rig}: a full issue takes {whole:.1f} s, {rest:.1f} s of it without the manual",
         f"unchanged {unchanged[0]:6.2f} s = {unchanged[0] / whole:5.1%}, at most {UNCHANGED_AT_MOST:.0%}",
         f"one valve {one_valve[1]:6.2f} s = {one_valve[1] / rest:5.1%}, at most {ONE_VALVE_AT_MOST:.0%}",
+        f"drawing   {drawing[0]:6.2f} s = {drawing[0] / whole:5.1%} of the full one",
     ]
     sys.stdout.write("\n".join(lines) + "\n")
 

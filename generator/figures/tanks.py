@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from generator import quantities
 from generator.chemistry import elements
 from generator.figures.basis import Basis, Given, Inputs, gauge_m3
 from generator.figures.record import Figure
@@ -64,7 +65,7 @@ def _cover(basis: Basis, tank: Tank) -> None:
         subject=tank.id,
     )
     if level.value <= tank.shape.inside_height_m:
-        basis.book.add(
+        volume = basis.book.add(
             "cover_volume",
             tank.shape.volume_at(level.value),
             "volume",
@@ -72,6 +73,12 @@ def _cover(basis: Basis, tank: Tank) -> None:
             subject=tank.id,
             resolution=gauge_m3(tank),
         )
+        # What is poured to prove the shape is the printed volume, so the level looked for is that volume's. A
+        # bare gallon of ours is a US gallon.
+        printed_m3 = quantities.parse(volume.shown.first.text, "volume", units="us")
+        poured_m3 = min(printed_m3, tank.shape.capacity_m3())
+        poured = {"V_poured": (poured_m3, "volume")}
+        basis.book.add("proof_level", tank.shape.level_at(poured_m3), "level", poured, subject=tank.id)
 
 
 def _elements(basis: Basis, tank: Tank) -> None:

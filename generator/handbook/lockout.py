@@ -64,13 +64,14 @@ def _row(book: Book, part: str) -> Row:
 
     hoses = [texts["also_hose"].format(hose=tags([hose])) for hose in found.hoses]
     supplies = [texts["also_supply"].format(supply=tags([supply])) for supply in found.supplies]
+    lifted = [texts["also_lifted"].format(vessel=tags([vessel])) for vessel in found.lifted]
     others = [id_ for id_ in (*found.vessels, *found.inline, *found.pumps) if id_ != part]
     return Row(
         part=w.thing(part),
         switches=" ".join(_switched(book, found)),
-        close=", ".join(filter(None, [tags(found.valves), *hoses, *supplies])),
+        close=", ".join(filter(None, [tags(found.valves), *hoses, *supplies, *lifted])),
         empty=tags(others),
-        holds=", ".join(dict.fromkeys(_inside(book, id_) for id_ in found.vessels)) or _passed(),
+        holds=_holds(book, found),
     )
 
 
@@ -85,8 +86,12 @@ def _switched(book: Book, found: Parted) -> Iterable[str]:
     yield from (tag(book.plant.label(pump)) for pump in found.pumps if kinds[pump] != "hand")
 
 
-def _passed() -> str:
-    return str(words()["inside"]["passed"])
+def _holds(book: Book, found: Parted) -> str:
+    texts = words()
+    inside = dict.fromkeys(_inside(book, id_) for id_ in (*found.vessels, *found.lifted))
+    over = " ".join(tag(book.plant.label(vessel)) for vessel in found.vapour)
+    vapour = [texts["also_vapour"].format(vessels=over)] if over else []
+    return ", ".join([*(inside or [texts["inside"]["passed"]]), *vapour])
 
 
 def _inside(book: Book, vessel: str) -> str:

@@ -15,8 +15,9 @@ SHUTS = ("ball", "gate")
 @dataclass(frozen=True)
 class Parted:
     """How a part is cut off. ``valves`` are closed and locked; ``hoses`` are taken off; what no valve parts
-    from it is opened with it: ``vessels``, ``pumps``, ``inline``; ``supplies`` are shut at their source. All
-    are ids, the part itself among them, in the order in which they are met.
+    from it is opened with it: ``vessels``, ``pumps``, ``inline``; ``supplies`` are shut at their source. Out
+    of the drums of ``lifted`` a dip pipe is drawn, and from above the liquid of ``vapour`` only vapour comes.
+    All are ids, the part itself among them, in the order in which they are met.
     """
 
     valves: tuple[str, ...]
@@ -25,6 +26,8 @@ class Parted:
     pumps: tuple[str, ...]
     inline: tuple[str, ...]
     supplies: tuple[str, ...]
+    lifted: tuple[str, ...]
+    vapour: tuple[str, ...]
 
 
 def parted(plant: Plant, part: str) -> Parted:
@@ -44,6 +47,8 @@ def parted(plant: Plant, part: str) -> Parted:
         tuple(id_ for id_ in met if id_ in profile.pumps),
         tuple(id_ for id_ in met if id_ in profile.inline),
         tuple(id_ for id_ in met if id_ in profile.supplies),
+        tuple(walk.lifted),
+        tuple(id_ for id_ in walk.vapour if id_ not in met),
     )
 
 
@@ -53,6 +58,8 @@ class _Walk:
     shut: dict[str, None] = field(default_factory=dict)
     off: dict[str, None] = field(default_factory=dict)
     met: dict[str, None] = field(default_factory=dict)
+    lifted: dict[str, None] = field(default_factory=dict)
+    vapour: dict[str, None] = field(default_factory=dict)
 
     def run(self, part: str) -> None:
         seen: set[str] = set()
@@ -73,8 +80,16 @@ class _Walk:
         return (f"{part}.in", f"{part}.out")
 
     def _nodes_at(self, node: str) -> Iterable[str]:
-        owner = node.partition(".")[0]
+        owner, _, port = node.partition(".")
         profile = self.network.profile
+        if owner in profile.vessels and owner not in self.met:
+            vessel = profile.vessels[owner]
+            if vessel.movable and vessel.ports[port].dip_end_m is not None:
+                self.lifted[owner] = None
+                return ()
+            if not self.network.draws(node):
+                self.vapour[owner] = None
+                return ()
         if owner in profile.vessels or owner in profile.pumps or owner in profile.inline:
             return self._nodes_of(owner)
         if self.network.is_supply(node):

@@ -8,7 +8,7 @@ from pathlib import Path
 from tests.campaign.choices import Choices, shrunk
 from tests.campaign.run import FEW_BREAKS, outcome
 
-RIGS, ALL_RUNS_EVERY = 500, 20
+RIGS, ALL_RUNS_EVERY = 300, 15
 #: The least share that is issued; the rest is refused for sizes and settings that do not fit.
 LEAST_ISSUED = 0.6
 

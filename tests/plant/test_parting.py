@@ -35,7 +35,7 @@ def test_valves_and_hoses_are_those_found_by_hand(name: str, part: str) -> None:
 
 
 def test_what_no_valve_parts_is_named() -> None:
-    assert parted(Plant(rig("larkstead")), "hand_pump").vessels == ("methanol_drum",)
+    assert parted(Plant(rig("larkstead")), "hand_pump").lifted == ("methanol_drum",)
     assert parted(Plant(rig("withyburn")), "tank").supplies == ("water",)
     assert parted(Plant(rig("quillmere")), "p1").vessels == ()
 
@@ -52,8 +52,9 @@ def test_nothing_runs_past_what_is_closed(name: str) -> None:
         off = {**hoses, **dict.fromkeys(found.hoses)}
         inside = {port for vessel in found.vessels for port in network.ports_of(vessel)}
         inside |= {f"{id_}.{end}" for id_ in (*found.pumps, *found.inline) for end in ("in", "out")}
-        assert flood(network, shut, off, inside).vessels <= set(found.vessels), part
-        others = [vessel for vessel in profile.vessels if vessel not in found.vessels]
+        with_it = {*found.vessels, *found.lifted, *found.vapour}
+        assert flood(network, shut, off, inside).vessels <= with_it, part
+        others = [vessel for vessel in profile.vessels if vessel not in with_it]
         for port in [port for vessel in others for port in network.ports_of(vessel)]:
             wet = flood(network, shut, off, [port])
             assert not wet.nodes & inside and not wet.vessels & set(found.vessels), (part, port)
