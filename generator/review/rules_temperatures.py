@@ -61,18 +61,33 @@ def settles_warm(ctx: Context) -> Iterator[Finding]:
 
 
 def thermostat_below_high_limit(ctx: Context) -> Iterator[Finding]:
-    """S04: the thermostat ends the heating before the high limit has to."""
-    tank, limit_c = ctx.plant.with_role("react"), ctx.value("high_limit")
-    set_c = ctx.value("reaction_set_point")
-    if tank is None or set_c is None or limit_c is None:
+    """S03, S04: the thermostat ends the heating below the ceiling, and before the high limit has to.
+
+    It does so at the set point and its differential together. The worse of the two is told; a set point that
+    is itself above the ceiling is another rule's matter.
+    """
+    tank, limit_c, ceiling_c = ctx.plant.with_role("react"), ctx.value("high_limit"), ctx.value("ceiling")
+    set_c = _hottest_with_methanol_c(ctx)
+    if tank is None or limit_c is None or ceiling_c is None or set_c > ceiling_c:
         return
     for key, heater in tank.vessel.heaters.items():
-        if set_c + heater.thermostat.differential_k >= limit_c:
-            facts = {"heater": heater.label, "set_point": ctx.show(set_c, "temperature")}
+        reached_c = set_c + heater.thermostat.differential_k
+        rule = "differential-wide" if reached_c >= limit_c else "S03-thermostat"
+        if reached_c > ceiling_c:
+            facts = {"heater": heater.label, "set_point": ctx.stated(set_c, "temperature")}
             facts["differential"] = ctx.stated(heater.thermostat.differential_k, "temperature_difference")
             facts["limit"] = ctx.most(limit_c, "temperature")
+            facts["ceiling"] = ctx.most(ceiling_c, "temperature")
+            facts["reached"] = ctx.least(reached_c, "temperature")
             at = ("vessels", tank.id, "heaters", key, "thermostat", "differential")
-            yield ctx.finding("differential-wide", "warn", at, [f"{tank.id}.{key}"], **facts)
+            yield ctx.finding(rule, "warn", at, [f"{tank.id}.{key}"], **facts)
+
+
+def _hottest_with_methanol_c(ctx: Context) -> float:
+    """The highest set point at which the reactor holds methanol: of the reaction or of an acid step."""
+    recipe = ctx.profile.recipe
+    points = [recipe.reaction.set_point_c, *([recipe.acid_step.set_point_c] if recipe.acid_step else [])]
+    return max(points)
 
 
 def cool_before_injection(ctx: Context) -> Iterator[Finding]:

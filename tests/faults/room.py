@@ -205,6 +205,8 @@ FINISH = (
     ),
     swap("methanol-scarce", "warn", Q, "  methanol: {", "percent: 22 %", "percent: 17 %", "methanol:"),
     swap("settling-short", "warn", Q, "  settling:", "time: 8 h", "time: 3 h"),
+    swap("S03-thermostat", "warn", Q, REACTOR, "differential: 2 K", "differential: 6 K", "differential"),
+    swap("S03-thermostat", "warn", L, TANK, "differential: 2 K", "differential: 4 K", "differential"),
     swap("differential-wide", "warn", Q, REACTOR, "differential: 2 K", "differential: 9 K", "differential"),
     Case(
         "own-value-idle",

@@ -50,7 +50,7 @@ def test_a_sound_rig_gives_nothing_but_notes(rig: str) -> None:
         ("quillmere", ("\n  charge_can:\n", "dip_end: 0.05 m", "dip_end: 6 in")),
         ("quillmere", ("\n  to_tower:", "flow: 75 L/h", "flow: 1.25 L/min")),
         ("quillmere", ("\n  tower:\n", "rated_pressure: 200 kPa", "rated_pressure: 120 kPa")),
-        ("quillmere", ("  reaction:", "set_point: 54 degC", "set_point: 59 degC")),
+        ("quillmere", ("  reaction:", "set_point: 54 degC", "set_point: 57 degC")),
         ("quillmere", ("\n  reactor:\n", "closed: yes", "closed: yes\n    capacity: 330 L")),
         ("quillmere", ("\n  dryer:\n", "material: stainless", "material: aluminium")),
         ("quillmere", ("\n  hand_pump:\n", "kind: hand", "kind: diaphragm\n    has_relief: yes")),
