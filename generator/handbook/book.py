@@ -23,11 +23,18 @@ GROUPS = ("before", "run", "finish", "wrong", "plant", "numbers", "paper")
 
 @dataclass(frozen=True)
 class Issue:
-    """Which issue of the handbook this is; ``number`` is None for a draft. ``date`` is ISO 8601."""
+    """Which issue of the handbook this is; ``number`` is None for a draft. ``date`` is ISO 8601.
+
+    ``approved``, ``reason`` and ``until`` (the end of a temporary change, ISO 8601) stand on the manual's
+    cover; they are empty where not given.
+    """
 
     number: int | None
     date: str
     draft: bool
+    approved: str = ""
+    reason: str = ""
+    until: str = ""
 
 
 @dataclass(frozen=True)

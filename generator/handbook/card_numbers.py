@@ -13,7 +13,7 @@ from generator.handbook.book import Book
 from generator.handbook.card import Body, Card, Filing, build
 from generator.handbook.desk import Desk, words
 from generator.handbook.heater_state import locked_lines
-from generator.handbook.marks import parts_of, tag
+from generator.handbook.marks import clean, parts_of
 from generator.operations.inject import shut_while_held
 
 # A burette is read to a tenth of a millilitre.
@@ -169,7 +169,7 @@ def valves_card(book: Book) -> Card:
     held = shut_while_held(book.plant)
     for valve_id, valve in book.profile.valves.items():
         position = texts["check"] if valve.kind == "check" else texts.get(valve.normal)
-        shown = tag(valve.normal) if position is None else str(position)
+        shown = clean(valve.normal) if position is None else str(position)
         shut = texts["shut_while"] if valve_id in held else None
         place = " · ".join(filter(None, [valve.place, texts["locked"] if valve.locked else None, shut]))
         rows.append(Row(desk.tag(valve_id), shown, (place,) if place else ()))

@@ -38,7 +38,8 @@ def numbered(
             made_by={**made_by(), "inputs": inputs},
         )
     dates = {one.number: one.date for one in (*entries, entry)}
-    issue = Issue(entry.number, entry.date, draft=False)
+    said = {"approved": entry.approved, "reason": entry.reason, "until": entry.until}
+    issue = Issue(entry.number, entry.date, draft=False, **said)
     cards_issues = {name: Issue(n, dates.get(n, entry.date), draft=False) for name, n in entry.cards.items()}
     return first.numbered(issue, cards_issues), entry
 

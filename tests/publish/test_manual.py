@@ -254,3 +254,13 @@ def test_a_draft_says_so_on_cover_and_heads_and_hostile_text_is_text(tmp_path: P
     assert all("DRAFT" in page for page in texts)
     assert "<script>alert(1)</script>" in " ".join(texts)
     assert "{{7*7}}" in " ".join(texts)
+
+
+def test_the_cover_says_who_approved_what_and_why() -> None:
+    made = book("larkstead")
+    every = pages(made, ISSUE)
+    few = without(every, tuple(page.id for page in every if page.id != "page-start"))
+    said = replace(ISSUE, approved="A. <b>Keeper</b>", reason="New element", until="2031-05-24")
+    html = manual.manual_html(made, few, said)
+    assert "A. &lt;b&gt;Keeper&lt;/b&gt;" in html and "New element" in html and "until 2031-05-24" in html
+    assert "New element" not in manual.manual_html(made, few, ISSUE)
