@@ -78,6 +78,7 @@ RULES: Final[tuple[Rule, ...]] = (
     rules_ignition.fill_pipe,
     rules_fittings.metals_of_fittings,
     rules_fittings.hoses_stand_methanol,
+    rules_fittings.hose_leaves_a_shut_port,
     rules_ignition.fill_speed,
     rules_ignition.bonded,
     rules_ignition.methanol_pump,

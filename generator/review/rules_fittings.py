@@ -35,6 +35,25 @@ def hoses_stand_methanol(ctx: Context) -> Iterator[Finding]:
             yield ctx.finding("S21", "warn" if severe else "note", at, [id_], **facts)
 
 
+def hose_leaves_a_shut_port(ctx: Context) -> Iterator[Finding]:
+    """A hose that comes off an opening below the liquid empties the vessel: no valve stands on that opening.
+
+    A hose with its place at rest there stays on; a dip pipe from above runs nothing out.
+    """
+    for id_, hose in ctx.profile.hoses.items():
+        for index, end in enumerate(hose.ends):
+            vessel, _, key = end.partition(".")
+            tank = ctx.plant.tanks.get(vessel)
+            if tank is None or end == hose.normal:
+                continue
+            port, full_m = tank.vessel.ports[key], ctx.value(f"fill_limit_level.{vessel}")
+            below = port.height_m < (tank.shape.inside_height_m if full_m is None else full_m)
+            if port.space == "liquid" and port.dip_end_m is None and below:
+                facts = {"hose": ctx.name(id_), "vessel": ctx.name(vessel), "port": end}
+                facts["height"] = ctx.show(port.height_m, "level")
+                yield ctx.finding("hose-off-runs", "stop", ("hoses", id_, "ends", index), [id_, vessel], **facts)
+
+
 def _passed(ctx: Context, roles: Iterable[str]) -> set[str]:
     """Ids of everything on the way of a line-up that draws from a vessel with any of these roles."""
     from_there = {tank.id for tank in ctx.holding(roles)}

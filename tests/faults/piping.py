@@ -53,6 +53,14 @@ def without_valve(
     return Case(rule, severity, rig, edits, ("\nlines:", f"  {at or line}:"), also)
 
 
+HOSES = (
+    swap("hose-off-runs", "stop", W, "\n  oil_hose:", "    normal: oil_tote.tap\n", "", "ends: [oil_tote.tap]"),
+    swap(
+        "hose-off-runs", "stop", Q, "\n  oil_drum:\n", "height: 0.85 m, dip_end: 0.03 m", "height: 0.03 m",
+        at="ends: [oil_drum.dip]",
+    ),  # fmt: skip
+)
+
 RELIEF = (
     swap("S51", "warn", Q, "\n  v05:", ", normal: open", "", "\n  dryer_out:"),
     swap("S51", "warn", Q, "\n  v13:", ", normal: open", "", "\n  to_tower:"),
@@ -248,4 +256,4 @@ LINE_UPS = (
     ),
 )
 
-PIPING = (*RELIEF, *PUMPS, *LINE_UPS)
+PIPING = (*HOSES, *RELIEF, *PUMPS, *LINE_UPS)
