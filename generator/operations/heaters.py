@@ -74,7 +74,6 @@ def _wait_for_heat(maker: Maker, role: str, set_point: str, time: str) -> None:
     if not heaters or thermometer is None:
         return
     data = {
-        "heater": heaters[0],
         "thermometer": thermometer.label,
         "set_point": maker.words.value(set_point),
         "heated": maker.vessel(role),
@@ -83,7 +82,7 @@ def _wait_for_heat(maker: Maker, role: str, set_point: str, time: str) -> None:
     timed = maker.words.has(time, role)
     if timed:
         data["time"] = maker.words.value(time, role)
-    maker.add("heat_until" if timed else "heat_until_reached", data, equipment=(role, heaters[0]))
+    maker.add("heat_until" if timed else "heat_until_reached", data, equipment=(role, *heaters))
 
 
 def cool(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -> None:

@@ -64,6 +64,7 @@ class Words:
             "q": self.quantity,
             "has": self.has,
             "name": self.name,
+            "heaters": self.heaters,
             "shutoff": self.shutoff,
             "spout": self.spout,
             "vent_condenser": self.vent_condenser,
@@ -109,6 +110,13 @@ class Words:
     def name(self, name: str) -> str:
         """A vessel's spoken name, as the profile gives it."""
         return self._plant.profile.vessels[self.equipment(name)].name
+
+    def heaters(self, name: str) -> str:
+        """All heaters of a vessel, as one says them: what takes the heat away takes all of it."""
+        vessel = self.equipment(name)
+        ids = [f"{vessel}.{key}" for key in self._plant.profile.vessels[vessel].heaters]
+        word = step_words()["heaters"]["several" if len(ids) > 1 else "one" if ids else "none"]
+        return f"{word} {self.tags(ids)}".strip()
 
     def shutoff(self, name: str) -> str:
         """Labels of the valves that shut a vessel's liquid in, as painted."""

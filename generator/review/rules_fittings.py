@@ -51,7 +51,8 @@ def hose_leaves_a_shut_port(ctx: Context) -> Iterator[Finding]:
             if port.space == "liquid" and port.dip_end_m is None and below:
                 facts = {"hose": ctx.name(id_), "vessel": ctx.name(vessel), "port": end}
                 facts["height"] = ctx.show(port.height_m, "level")
-                yield ctx.finding("hose-off-runs", "stop", ("hoses", id_, "ends", index), [id_, vessel], **facts)
+                at = ("hoses", id_, "ends", index)
+                yield ctx.finding("hose-off-runs", "stop", at, [id_, vessel], **facts)
 
 
 def _passed(ctx: Context, roles: Iterable[str]) -> set[str]:
