@@ -206,18 +206,18 @@ def stored(book: Book) -> Table:
     return table("stored", rows)
 
 
-def limits(book: Book) -> Table:
-    """Operating limits: limit, why, what if passed, what to do; the words of each are in interface.yaml.
+def limits(book: Book, name_of_table: str = "limits") -> Table:
+    """Operating limits, or set points: value, why, what if passed, what to do, as interface.yaml words them.
 
     A limit that every vessel has is one row, its values behind the vessels' labels.
     """
     rows: list[tuple[str, ...]] = []
-    for kind, entry in interface()["limits"].items():
+    for kind, entry in interface()[name_of_table].items():
         found = [figure for figure in book.figures if figure.kind == kind]
         values = "; ".join(f"{_about(book, figure)}\u00a0{valued(figure)}".strip() for figure in found)
         if found:
             rows.append((entry["what"], values, entry["why"], entry["passed"], entry["do"]))
-    return table("limits", rows)
+    return table(name_of_table, rows)
 
 
 def heating(book: Book) -> Table:

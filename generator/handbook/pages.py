@@ -184,6 +184,7 @@ def _context(book: Book, cards: Sequence[Hung], every: Sequence[Page]) -> dict[s
         "line_up_title": {key: wiring.title(book, line_up) for key, line_up in book.line_ups.items()},
         "drawings": [(tank, drawing) for tank, drawing in drawings if drawing],
         "limits": numbers.limits(book),
+        "set_points": numbers.limits(book, "set_points"),
         "dose": numbers.dose_table(book),
         "dose_sheets": numbers.dose_sheets(book),
         "heating": numbers.heating(book),

@@ -10,6 +10,7 @@ from generator.handbook.book import Book
 from generator.handbook.card_lineup import transfer
 from generator.handbook.day_plot import Day, day, peak_text, peaks
 from generator.handbook.desk import Desk
+from generator.handbook.heater_state import heater_lines
 from generator.handbook.marks import tag, valued
 from generator.handbook.rehearsal_words import words
 from generator.handbook.tables import Table, table
@@ -100,7 +101,27 @@ def _beside(book: Book, one: str) -> Iterator[tuple[str, str, tuple[str, ...]]]:
 
 
 def _allowed(book: Book, one: str, named: dict[str, str]) -> str:
-    return "; ".join(named[other] for other, reason, _ in _beside(book, one) if not reason)
+    """Those that may run beside it; last those of which one card locks a heater that the other lets heat."""
+    grouped: dict[str, list[str]] = {}
+    for other, reason, _ in _beside(book, one):
+        if not reason:
+            grouped.setdefault(_cold(book, one, other), []).append(named[other])
+    free = "; ".join(grouped.pop("", ()))
+    texts = words()["together"]["cold"]
+    cold = [texts.format(heaters=heaters, others="; ".join(others)) for heaters, others in grouped.items()]
+    return " ".join([f"{free}." if free and cold else free, *cold]).strip()
+
+
+def _cold(book: Book, one: str, other: str) -> str:
+    """Labels of the heaters that one of two transfers allows to be on and the other wants off and locked."""
+    desk = Desk(book)
+    lines = [heater_lines(desk, book.line_ups[id_]) for id_ in (one, other)]
+    on, locked = (
+        [{heater for line in its if line.state == state for heater in line.heaters} for its in lines]
+        for state in ("allowed", "locked")
+    )
+    clash = (on[0] & locked[1]) | (on[1] & locked[0])
+    return " ".join(desk.tag(heater) for heater in sorted(clash))
 
 
 def _refused(book: Book, one: str, named: dict[str, str]) -> str:

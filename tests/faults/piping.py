@@ -54,11 +54,8 @@ def without_valve(
 
 
 HOSES = (
-    swap("hose-off-runs", "stop", W, "\n  oil_hose:", "    normal: oil_tote.tap\n", "", "ends: [oil_tote.tap]"),
-    swap(
-        "hose-off-runs", "stop", Q, "\n  oil_drum:\n", "height: 0.85 m, dip_end: 0.03 m", "height: 0.03 m",
-        at="ends: [oil_drum.dip]",
-    ),  # fmt: skip
+    swap("hose-off-runs", "stop", W, "\n  oil_hose:", "    normal: oil_tote.tap\n", "", "ends:"),
+    swap("hose-off-runs", "stop", Q, "\n  oil_drum:\n", "height: 0.85 m, dip_end:", "height:", "ends: ["),
 )
 
 RELIEF = (

@@ -333,7 +333,13 @@ def test_temperatures_say_whether_they_are_limits_or_computed(rig: str) -> None:
     assert {row["kind"] for row in words()["temperatures"]["rows"]} == set(kinds)
     card = text(by_id(rig)["card-temperatures"])
     assert re.search(rf"{kinds['expect']} \S+ after methoxide is in", card)
-    assert re.search(rf"{kinds['limit']} React in", card)
+    # What a thermostat is set to is a setting; what trips, and what must not be passed, is a limit.
+    assert re.search(rf"{kinds['set']} React in", card)
+    assert re.search(rf"{kinds['set']} Dry oil in", card)
+    assert re.search(rf"{kinds['limit']} High limit of \S+ for drying", card)
+    for row in words()["temperatures"]["rows"]:
+        limits = "high_limit" in row["figure"] or row["figure"] == "wash_temperature"
+        assert limits == (row["kind"] == "limit")
 
 
 def test_too_sour_an_oil_stays_in_the_drying_vessel() -> None:

@@ -138,6 +138,15 @@ def test_the_together_table_gives_every_pair_twice_and_reasons() -> None:
         assert named == others
 
 
+def test_what_locks_the_other_transfers_heaters_says_so() -> None:
+    # A heated circulation and methanol that is let in: together only while nothing heats.
+    rows = {row[0]: row for row in together_table(book("larkstead")).rows}
+    may = rows["Circulate and mix"][1]
+    assert f"Only with {tag('H')} off and locked: Methanol for methoxide" in may
+    back = next(row[1] for name, row in rows.items() if name.startswith("Methanol for methoxide"))
+    assert f"Only with {tag('H')} off and locked: " in back and "Circulate and mix" in back
+
+
 def test_the_schedule_says_what_two_batches_may_overlap() -> None:
     rows = {row[:2]: row[2:] for row in stages_table(book("quillmere")).rows}
     assert len(rows) == 6  # four stages, two at a time
