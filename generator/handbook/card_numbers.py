@@ -147,6 +147,7 @@ def _row(what: str, figure: Figure, kind: str = "") -> Row:
 
 
 def _cover(desk: Desk) -> list[Row]:
+    """The cover mark of each heated vessel, one for all its heaters: the highest one's."""
     rows = []
     for vessel_id, vessel in desk.profile.vessels.items():
         volume = desk.figure(f"{vessel_id}.cover_volume")
@@ -154,11 +155,11 @@ def _cover(desk: Desk) -> list[Row]:
         if volume is None or level is None:
             continue
         (first, *others), (up, *others_up) = parts_of(volume), parts_of(level)
-        for heater in vessel.heaters:
-            facts = {"heater": desk.tag(f"{vessel_id}.{heater}"), "vessel": desk.tag(vessel_id)}
-            what = desk.text(words()["temperatures"]["cover_row"], facts)
-            also = [f"{other}, {its}" for other, its in zip(others, others_up, strict=False)]
-            rows.append(Row(what, first, (up, *also)))
+        heaters = " ".join(desk.tag(f"{vessel_id}.{heater}") for heater in vessel.heaters)
+        facts = {"heaters": heaters, "vessel": desk.tag(vessel_id)}
+        what = desk.text(words()["temperatures"]["cover_row"], facts)
+        also = [f"{other}, {its}" for other, its in zip(others, others_up, strict=False)]
+        rows.append(Row(what, first, (up, *also)))
     return rows
 
 

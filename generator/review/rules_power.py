@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from generator.chemistry.elements import OIL_WATT_DENSITY_W_M2
+from generator.chemistry.elements import OIL_WATT_DENSITY_W_M2, cover_level_m
 from generator.figures.tanks import heater_power_w
+from generator.figures.values import value
 from generator.plant.plant import Tank
 from generator.review.context import Context, is_electric
 from generator.review.finding import Finding
@@ -26,9 +27,10 @@ def element_covered(ctx: Context) -> Iterator[Finding]:
     """S01: liquid stands above the hot part whenever the heater may be on, and a cut-out sees to it."""
     for tank, key, heater in ctx.heaters():
         at, who = ("vessels", tank.id, "heaters", key), f"{tank.id}.{key}"
-        cover_m = ctx.value(f"{tank.id}.cover_level")
+        # The vessel's cover mark is its highest heater's; what is uncovered is told of each by itself.
+        cover_m = cover_level_m(heater.top_of_hot_part_m, value(ctx.profile, "element_cover"))
         held_m3 = _least_volume_m3(ctx, tank)
-        if cover_m is not None and held_m3 is not None:
+        if held_m3 is not None:
             level_m = tank.shape.level_at(min(held_m3, tank.capacity_m3))
             if cover_m > level_m:
                 yield ctx.finding(

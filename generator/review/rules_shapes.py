@@ -14,6 +14,7 @@ CAPACITY_TOLERANCE: Final = 0.05
 #: Heel worth a word, share of the vessel; share of the glycerin that may stay behind (both common practice).
 LARGE_HEEL: Final = 0.05
 GLYCERIN_LEFT: Final = 0.10
+Shared = tuple[str, object] | None
 
 
 def capacity_stated(ctx: Context) -> Iterator[Finding]:
@@ -118,33 +119,40 @@ def side_outlet(ctx: Context) -> Iterator[Finding]:
             yield ctx.finding("side-outlet", "note", ("vessels", tank.id, "ports", key), [tank.id], **facts)
 
 
-def _painted(ctx: Context) -> Iterator[tuple[str, str, Trail]]:
-    """Every label that hands look for: text, id, place."""
+def _painted(ctx: Context) -> Iterator[tuple[str, str, Trail, Shared]]:
+    """Every label that hands look for: text, id, place; of a heater's devices also vessel and description."""
     profile = ctx.profile
     for section in ("vessels", "pumps", "valves", "hoses", "inline", "condensers", "supplies"):
         for id_, part in getattr(profile, section).items():
-            yield part.label, id_, (section, id_, "label")
+            yield part.label, id_, (section, id_, "label"), None
     for id_, condenser in profile.condensers.items():
-        yield condenser.water_valve, id_, ("condensers", id_, "water_valve")
-    for tank, key, heater in ctx.heaters():
-        who, at = f"{tank.id}.{key}", ("vessels", tank.id, "heaters", key)
-        yield heater.label, who, (*at, "label")
-        yield heater.thermostat.label, who, (*at, "thermostat", "label")
-        if heater.high_limit:
-            yield heater.high_limit.label, who, (*at, "high_limit", "label")
+        yield condenser.water_valve, id_, ("condensers", id_, "water_valve"), None
+    yield from _painted_on_heaters(ctx)
     for id_, vessel in profile.vessels.items():
         for instrument in ("thermometer", "agitator"):
             if (part := getattr(vessel, instrument)) is not None:
-                yield part.label, id_, ("vessels", id_, instrument, "label")
+                yield part.label, id_, ("vessels", id_, instrument, "label"), None
     if profile.safety.fan:
-        yield profile.safety.fan.label, "fan", ("safety", "fan", "label")
+        yield profile.safety.fan.label, "fan", ("safety", "fan", "label"), None
+
+
+def _painted_on_heaters(ctx: Context) -> Iterator[tuple[str, str, Trail, Shared]]:
+    for tank, key, heater in ctx.heaters():
+        who, at = f"{tank.id}.{key}", ("vessels", tank.id, "heaters", key)
+        yield heater.label, who, (*at, "label"), None
+        for device in ("thermostat", "high_limit"):
+            if (found := getattr(heater, device)) is not None:
+                yield found.label, who, (*at, device, "label"), (tank.id, found)
 
 
 def labels_differ(ctx: Context) -> Iterator[Finding]:
-    """One painted label, one thing. (Two of a kind with one label are refused when the profile is read.)"""
-    seen: dict[str, tuple[str, Trail]] = {}
-    for label, id_, at in _painted(ctx):
-        other = seen.setdefault(label.casefold(), (id_, at))
-        if other[1] != at:
-            there = ctx.loaded.place(*other[1])
-            yield ctx.finding("label-twice", "stop", at, [other[0], id_], label=label, line=there.line)
+    """One painted label, one thing. (Two of a kind with one label are refused when the profile is read.)
+
+    Heaters of one vessel may share a thermostat or a high limit: then it is described alike for each.
+    """
+    seen: dict[str, tuple[str, Trail, Shared]] = {}
+    for label, id_, at, shared in _painted(ctx):
+        other, place, others = seen.setdefault(label.casefold(), (id_, at, shared))
+        if place != at and (shared is None or shared != others):
+            there = ctx.loaded.place(*place)
+            yield ctx.finding("label-twice", "stop", at, [other, id_], label=label, line=there.line)
