@@ -141,6 +141,7 @@ class Warned:
     heading: str
     rows: tuple[CardRow, ...]
     more: str
+    any_one: str
 
 
 def warned(book: Book, line_up_id: str) -> Warned | None:
@@ -153,7 +154,9 @@ def warned(book: Book, line_up_id: str) -> Warned | None:
     rows = [CardRow(tuple(valves), where, _said(book, harm)) for (where, harm), valves in grouped.items()]
     texts = words()["wrong"]["card"]
     more = str(texts["more"]) if len(rows) > MOST_ON_CARD else ""
-    return Warned(str(texts["heading"]), tuple(rows[:MOST_ON_CARD]), more) if rows else None
+    if not rows:
+        return None
+    return Warned(str(texts["heading"]), tuple(rows[:MOST_ON_CARD]), more, str(texts["any_one"]))
 
 
 def _same_for_all(book: Book, harm: Harm) -> Harm:

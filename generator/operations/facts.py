@@ -63,6 +63,7 @@ def _equipment(plant: Plant) -> dict[str, Any]:
     return {
         "heats": any(vessel.heaters for vessel in profile.vessels.values()),
         "resin_tower": any(part.kind == "resin_tower" for part in profile.inline.values()),
+        "filters": any(part.kind in ("filter", "strainer") for part in profile.inline.values()),
         "adsorbent_tower": bool(adsorbents),
         "adsorbent_limit": any(part.max_temperature_c is not None for part in adsorbents),
         "gas_alarm": profile.safety.gas_alarm is not None,

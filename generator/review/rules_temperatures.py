@@ -91,10 +91,12 @@ def _hottest_with_methanol_c(ctx: Context) -> float:
 
 
 def cool_before_injection(ctx: Context) -> Iterator[Finding]:
-    """S05: oil dried hotter than the preheat has to cool before methoxide meets it."""
+    """S05: oil dried hotter than the preheat has to cool before methoxide meets it, and how long that is."""
     preheat_c, set_c = ctx.value("preheat"), ctx.profile.recipe.drying.set_point_c
-    if preheat_c is not None and set_c > preheat_c:
+    wait = ctx.figures.get("cool_to_preheat_time")
+    if preheat_c is not None and set_c > preheat_c and wait is not None:
         facts = {"set_point": ctx.stated(set_c, "temperature"), "preheat": ctx.most(preheat_c, "temperature")}
+        facts["wait"] = wait.text
         yield ctx.finding("S05", "note", ("recipe", "drying", "set_point"), **facts)
 
 

@@ -193,6 +193,9 @@ def test_a_card_says_the_worst_before_anything_is_opened(name: str) -> None:
     whole = book(name)
     for line_up in whole.line_ups:
         said, html = warned(whole, line_up), card(lineup_cards(whole), line_up).html_body
+        # Several valves in one row do the harm each alone.
+        several = sum(len(row.valves) > 1 for row in said.rows) if said else 0
+        assert html.count("Any one of") == several
         dangerous = [wrong for wrong in wrongs(whole, line_up) if wrong.harms]
         assert (said is None) is not bool(dangerous)
         assert ("One valve left wrong" in html) is bool(dangerous)

@@ -310,10 +310,11 @@ def test_the_end_of_an_emergency_stop_names_only_what_the_rig_has() -> None:
 
 
 def test_heaters_are_switched_off_before_the_power_can_return() -> None:
-    for name in ("quillmere", "larkstead"):
+    # A room is left by its door; under a roof on posts people go upwind.
+    for name, leave in (("quillmere", "Go outside"), ("larkstead", "Go upwind")):
         texts = _text(_expanded(name, {}), "power-alarm")
         assert texts.index("Press the emergency stop") < texts.index("Switch off every heater")
-        assert texts.index("Switch off every heater") < texts.index("Go outside")
+        assert texts.index("Switch off every heater") < texts.index(leave)
 
 
 def test_pipes_that_the_batch_before_left_full_are_emptied_before_dry_oil_passes_them() -> None:
@@ -366,3 +367,33 @@ def test_a_pump_held_back_by_the_tower_is_watched_and_its_warming_counted() -> N
     assert "stop [P2] at once" in plain(watched.otherwise or "") and watched.messages == ("dead_head",)
     cooled = next(step for step in steps["strip"] if step.action == "cool_until")
     assert book["tower_feed"].text in plain(cooled.text)
+
+
+def _all_words(made: Expanded) -> str:
+    steps = [step for procedure in made.procedures for step in procedure.steps]
+    said = [part for step in steps for part in (step.text, step.expected, step.otherwise) if part]
+    said += [part for procedure in made.procedures for part in (procedure.purpose, procedure.ends)]
+    known = {message for step in steps for message in step.messages}
+    return plain("\n".join(said)) + "\n".join(sorted(known))
+
+
+@pytest.mark.parametrize("placement", ["open_shed", "outdoors"])
+def test_where_there_is_no_room_nobody_is_sent_to_its_doors_or_hears_its_alarm(placement: str) -> None:
+    """A roof on posts has no doors and no inside; where no alarm is fitted none is heard."""
+    changes = {"site.placement": placement, "site.room": None, "safety.fan": None, "safety.gas_alarm": None}
+    plant = Plant(edited("quillmere", changes))
+    figures = compute(plant, react_pump=react_pump(plant), finish_pump=None)
+    made = expand(plant, figures)
+    said = _all_words(made)
+    assert not re.findall(r".*(?:\bdoors\b|out of the room|\balarm\b).*", said)
+    words = Words(plant, figures, facts(plant))
+    asked = {m for procedure in made.procedures for step in procedure.steps for m in step.messages}
+    for key in asked:
+        assert "oors" not in words.fill(safety_messages()[key]["avoid"]).replace("outdoors", ""), key
+
+
+def test_a_vessel_that_is_no_can_is_not_called_one() -> None:
+    plant = Plant(edited("quillmere", {"vessels.charge_can.name": "Methoxide tank"}))
+    made = expand(plant, compute(plant, react_pump=react_pump(plant), finish_pump=None))
+    ends = plain("\n".join(f"{p.purpose}\n{p.ends}" for p in made.procedures))
+    assert not re.findall(r".*(?:[Tt]he|its) (?:can|drum)\b.*", ends)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
@@ -318,3 +319,9 @@ def test_a_check_valve_lets_the_methoxide_can_stand_lower(changed: Change) -> No
         ("\nvalves:", "valves:\n", "valves:\n  can_check: {label: NRC, kind: check}\n"),
     )
     assert "methoxide-backflow" not in {f.rule for f in changed("quillmere", edits)[1]}
+
+
+def test_the_wait_for_hot_oil_is_said_in_hours(changed: Change) -> None:
+    found = changed("larkstead", (("  drying:", "set_point: 135 degF", "set_point: 190 degF"),))
+    (note,) = (finding for finding in found[1] if finding.rule == "S05")
+    assert re.search(r": \d+ h (\d+ min )?on the hottest day", note.what.replace("\u00a0", " ")), note.what
