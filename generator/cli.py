@@ -167,9 +167,11 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _figures(options: argparse.Namespace) -> int:
+    from generator.handbook.put_in import constants, put_in
     from generator.register.survey import survey
 
-    book = survey(options.profile).book.figures
+    handbook = survey(options.profile).book
+    book = handbook.figures
     if options.figure is None:
         widths = [max(len(figure.id) for figure in book), max(len(figure.text) for figure in book)]
         for figure in book:
@@ -181,7 +183,7 @@ def _figures(options: argparse.Namespace) -> int:
         near = difflib.get_close_matches(options.figure, [figure.id for figure in book], n=5, cutoff=0.4)
         facts = {"text": options.figure, "near": ", ".join(near) or "–"}
         raise FillmarkError([Problem("no_such_figure", Place(str(options.profile)), facts)])
-    _figure(found)
+    _figure(found, put_in(found, constants(handbook.profile.recipe.catalyst.base)))
     return OK
 
 
@@ -309,7 +311,7 @@ def _done(result: Result) -> None:
         _complain(template, missing=", ".join(result.missing), command=command)
 
 
-def _figure(figure: Figure) -> None:
+def _figure(figure: Figure, line: str) -> None:
     shown = words()["figure"]
     _say(shown["value"], title=figure.words["title"], shown=figure.text)
     _say(shown["id"], id=figure.id)
@@ -317,6 +319,8 @@ def _figure(figure: Figure) -> None:
     for part in figure.inputs:
         made = shown["from"].format(figure=part.figure) if part.figure else ""
         _say(shown["input"], symbol=part.symbol, shown=part.shown(figure.units), figure=made)
+    if line:
+        _say(shown["put_in"], line=line)
     _say(shown["source"], source=figure.source)
     _say(shown["mark"], mark=figure.words["mark"])
 

@@ -133,6 +133,7 @@ QUANTITIES: dict[str, Quantity] = {
         beside=True,
     ),
     "energy": _q("energy", "1 J to 1000 | 1 Wh to 100 | 10 Wh to 1000 | *0.1 kWh to 20 | 1 kWh"),
+    "heat_capacity": _q("heat_capacity", "0.1 Wh/K to 20 | 1 Wh/K to 500 | 10 Wh/K"),
     "dose": _q("dose", "1 mg/L to 100 | *0.01 g/L to 1 | 0.1 g/L to 100 | 1 g/L"),
     "mass_flow": _q(
         "mass_flow",

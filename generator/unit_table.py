@@ -182,6 +182,7 @@ FAMILIES: dict[str, tuple[Unit, ...]] = {
         _of("kWh", 1000 * HOUR, "KWh|kW h|kilowatt hours"),
         _of("Btu", BTU, "BTU|BTUs"),
     ),
+    "heat_capacity": (_of("J/K", 1), _of("kJ/K", 1000), _of("Wh/K", HOUR)),
     "dose": (
         _of("mg/L", "1e-3", "mg/l"),
         _of("g/L", 1, "g/l|grams/litre|grams/liter|mg/mL|mg/ml"),

@@ -216,6 +216,7 @@ def test_figures_are_listed_and_shown(rig: Path, capsys: pytest.CaptureFixture[s
     words = yaml.safe_load((CONTENT / "figures.yaml").read_text(encoding="utf-8"))["ceiling"]
     for part in (words["title"], words["formula"], words["source"], "methanol_boiling_point", "°F"):
         assert part in shown
+    assert "put in:  T_ceiling = 63.217 °C − 5 °C = 58.22 °C" in shown.replace("\u00a0", " ")
     assert cli.main(["figures", str(rig), "methanol_volum"]) == 2
     assert "methanol_volume" in capsys.readouterr().err
 

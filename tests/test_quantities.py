@@ -26,7 +26,7 @@ INSIDE = {
     "velocity": "m/s", "pressure": "Pa", "time": "s", "density": "kg/m**3", "energy": "J", "dose": "kg/m**3",
     "mass_flow": "kg/s", "watt_density": "W/m**2", "heat_transfer": "W/m**2/delta_degC",
     "thermal_conductivity": "W/m/K", "rate_per_hour": "1/h", "angle": "degree", "fraction": "",
-    "mass_fraction": "",
+    "mass_fraction": "", "heat_capacity": "J/K",
     "parts_per_million": "ppm", "normality": "mol/L", "molar_mass": "g/mol",
     "volume_price": "1/m**3", "mass_price": "1/kg", "energy_price": "1/J", "energy_content": "J/m**3",
 }  # fmt: skip
@@ -42,7 +42,7 @@ RESPELLED = {
     "N": "mol/L", "mN": "mmol/L", "°": "degree", "": "dimensionless", "%": "percent", "g/kg": "g/kg",
     "weeks": "week", "days": "day",
     "/L": "1/L", "/m³": "1/m**3", "/US gal": "1/US_gal", "/UK gal": "1/UK_gal", "/kg": "1/kg", "/lb": "1/lb",
-    "/kWh": "1/kWh",
+    "/kWh": "1/kWh", "J/K": "J/K", "kJ/K": "kJ/K", "Wh/K": "Wh/K",
 }  # fmt: skip
 
 ALL_UNITS = [(family, unit) for family, units in FAMILIES.items() for unit in units]

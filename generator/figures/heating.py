@@ -77,7 +77,7 @@ def add_duty(basis: Basis, duty: Duty) -> None:
             )
         return
     inputs = {
-        "C": (duty.capacity_j_k, "energy"),
+        "C": (duty.capacity_j_k, "heat_capacity"),
         "P": power,
         "T_1": duty.start,
         "T_2": duty.target,
@@ -105,7 +105,7 @@ def _runaway(basis: Basis) -> None:
     no_loss_w_k, ambient_c = 0.0, basis.site.ambient.highest_c
     answer = runaway.runaway(capacity, power.value, no_loss_w_k, ambient_c, start_c, end.value, latent)
     if isinstance(answer, runaway.Runaway):
-        inputs: Inputs = {"C": (capacity, "energy"), "T_b": end, "T_r": set_point, "P": power}
+        inputs: Inputs = {"C": (capacity, "heat_capacity"), "T_b": end, "T_r": set_point, "P": power}
         inputs["ΔT_d"] = (start_c - set_point.value, "temperature_difference")
         basis.book.add("runaway_time", answer.time_s, "time", inputs)
 
@@ -128,7 +128,7 @@ def add_cooling(
     answer = heating.cooling_time(capacity_j_k, loss_w_k, ambient_c, start.value, target_c)
     if isinstance(answer, heating.Reaches):
         inputs: Inputs = {
-            "C": (capacity_j_k, "energy"),
+            "C": (capacity_j_k, "heat_capacity"),
             "T_1": start,
             "T_2": target,
             "T_a": (ambient_c, "temperature"),
@@ -150,7 +150,7 @@ def add_settled(basis: Basis) -> None:
         capacity, 0.0, basis.loss_w_k(tank), ambient_c, start.value, settle.value
     )
     inputs: Inputs = {
-        "C": (capacity, "energy"),
+        "C": (capacity, "heat_capacity"),
         "T_r": start,
         "T_a": (ambient_c, "temperature"),
         "t": settle,
@@ -174,7 +174,7 @@ def _drain_by(basis: Basis, tank: Tank, capacity_j_k: float, settled: Figure) ->
     answer = heating.cooling_time(capacity_j_k, basis.loss_w_k(tank), ambient_c, start.value, sets.value)
     if isinstance(answer, heating.Reaches):
         inputs: Inputs = {
-            "C": (capacity_j_k, "energy"),
+            "C": (capacity_j_k, "heat_capacity"),
             "T_r": start,
             "T_set": sets,
             "T_a": (ambient_c, "temperature"),

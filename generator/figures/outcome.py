@@ -6,7 +6,7 @@ from typing import Final
 
 from generator.chemistry import boiling, drying, heat, methoxide, outcome, plain_boiling, stripping
 from generator.chemistry.headspace import headspace_left_fraction, methoxide_volume_m3
-from generator.figures.basis import Basis, Inputs, clamped_c
+from generator.figures.basis import Basis, Inputs, clamped_c, gauge_m3
 
 #: Fuel through which air is bubbled, °C: as warm as the saturation formula goes.
 WARM_FUEL_C: Final = 35.0
@@ -25,7 +25,9 @@ def add(basis: Basis) -> None:
 def _fuel(basis: Basis) -> None:
     least, most, fuel = basis.given("least_loss"), basis.given("most_loss"), basis.book["fuel_volume"]
     low, high = outcome.expected_fuel_m3(fuel.value, least.value, most.value)
-    step = fuel.resolution
+    # It stands in the vessel that finishes it, and is compared there with the heater's cover mark.
+    finishes = basis.plant.with_role("wash") or basis.plant.with_role("strip")
+    step = gauge_m3(finishes) or fuel.resolution
     basis.book.add("fuel_least", low, "volume", {"V_F": fuel, "l": most}, resolution=step)
     basis.book.add("fuel_most", high, "volume", {"V_F": fuel, "l": least}, resolution=step)
 

@@ -78,6 +78,7 @@ _UNITS = {
     "length": "m", "level": "m", "altitude": "m", "area": "m2", "temperature": "degC",
     "temperature_difference": "K", "power": "W", "voltage": "V", "current": "A", "flow": "m3/s",
     "air_flow": "m3/s", "velocity": "m/s", "pressure": "Pa", "time": "s", "density": "kg/m3", "energy": "J",
+    "heat_capacity": "J/K",
     "dose": "kg/m3", "mass_flow": "kg/s", "fraction": "1", "mass_fraction": "1", "parts_per_million": "ppm",
     "watt_density": "W/m2", "heat_transfer": "W/(m2.K)", "thermal_conductivity": "W/(m.K)",
     "molar_ratio": "1", "count": "1", "ratio": "1", "rate_per_hour": "1/h", "normality": "eq/L",

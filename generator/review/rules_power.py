@@ -18,8 +18,8 @@ CONTINUOUS_SHARE: Final = 0.80
 LEAST_WHILE_HEATED: Final = {
     "dry": "oil_volume",
     "react": "oil_volume",
-    "strip": "fuel_volume",
-    "wash": "fuel_volume",
+    "strip": "fuel_least",
+    "wash": "fuel_least",
 }
 
 

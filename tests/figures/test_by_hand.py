@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 
 import pytest
@@ -139,6 +140,15 @@ def test_room_for_fuel_is_rounded_up_and_what_is_expected_of_it_down(book_of: Bo
     book = book_of("quillmere")
     texts = [book[kind].text for kind in ("fuel_volume", "fuel_least", "fuel_most")]
     assert texts == ["190\u00a0L", "170\u00a0L", "180\u00a0L"]
+    # It stands in the finisher while that is heated: it is told as closely as the gauge there shows it.
+    fine = book_of("quillmere", {"vessels.finisher.gauge.resolution": "1 L"})
+    assert [fine[kind].text for kind in ("fuel_least", "fuel_most")] == ["170\u00a0L", "182\u00a0L"]
+
+
+def test_what_warms_a_charge_by_one_degree_is_no_energy(quillmere: FigureBook) -> None:
+    """Derived: 165 kg of oil at about 2.0 kJ/(kg·K) are some 92 Wh/K."""
+    (capacity,) = [part for part in quillmere["cool_to_preheat_time"].inputs if part.symbol == "C"]
+    assert re.fullmatch("9[0-9]\u00a0Wh/K", capacity.shown("metric"))
 
 
 def test_charge_volume(quillmere: FigureBook) -> None:
