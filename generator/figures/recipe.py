@@ -29,7 +29,7 @@ class DoseRow:
 
 
 def dose_rows(book: FigureBook) -> list[DoseRow]:
-    """The dose table: 0.0, 0.5, 1.0 … mL up to the highest titration."""
+    """The dose table: 0.0, 0.5, 1.0 … mL up to the highest titration, and the usual one."""
     rows = []
     for figure in book:
         if figure.kind == "catalyst_dose" and figure.subject:
@@ -147,7 +147,7 @@ def _catalyst(basis: Basis) -> None:
             "k": (molar, "ratio"),
         },
     )
-    for millilitres, subject in _rows(basis.profile.feedstock.highest_titration_ml):
+    for millilitres, subject in _rows(*(millilitres for _, millilitres in _titrations(basis))):
         per_volume = catalyst_dose_kg_m3(basis, millilitres)
         made_from: Inputs = {"c_0": base, "e": each, "V_t": (millilitres, "titration_volume")}
         row = book.add("catalyst_dose", per_volume, "dose", made_from, subject=subject)
@@ -159,8 +159,11 @@ def _catalyst(basis: Basis) -> None:
         book.add(f"catalyst_{name}", mass, "weighed_mass", made_from)
 
 
-def _rows(highest_ml: float) -> list[tuple[float, str]]:
-    """Titration and subject of each row; a burette is read to a tenth of a millilitre."""
-    last = round(highest_ml * 10.0)
-    tenths = sorted({*range(0, last + 1, ROW_TENTHS), last})
+def _rows(*own_ml: float) -> list[tuple[float, str]]:
+    """Titration and subject of each row, the plant's own among them, up to the highest.
+
+    A burette is read to a tenth of a millilitre.
+    """
+    own = [round(millilitres * 10.0) for millilitres in own_ml]
+    tenths = sorted({*range(0, max(own) + 1, ROW_TENTHS), *own})
     return [(tenth / 10.0, f"titration_{tenth:02d}") for tenth in tenths]

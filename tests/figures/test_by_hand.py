@@ -59,6 +59,9 @@ def test_dose_table_has_a_row_each_half_millilitre(quillmere: FigureBook, book_o
     for row in rows:
         assert row.dose.value == close((9.168 + row.titration_ml) / 0.90)
         assert row.mass.value == close(row.dose.value * 0.180)
+    between = book_of("quillmere", {"feedstock.usual_titration": "1.8 mL"})
+    (row,) = [row for row in dose_rows(between) if row.titration_ml == 1.8]
+    assert row.mass.text == between["catalyst_usual"].text  # the batch card's number stands in the table
     odd = dose_rows(book_of("quillmere", {"feedstock.highest_titration": "5.3 mL"}))
     assert [row.titration_ml for row in odd[-2:]] == [5.0, 5.3]
 
