@@ -12,7 +12,9 @@ from generator.figures.basis import (
     oil_m3_at,
     thermometer_k,
 )
+from generator.figures.record import Figure
 from generator.figures.tanks import add_mark
+from generator.plant.plant import Tank
 
 
 def add_limits(basis: Basis) -> None:
@@ -154,30 +156,29 @@ def add_charge(basis: Basis) -> None:
 
 
 def add_oil_marks(basis: Basis) -> None:
-    """Level of the oil: as measured in where it is dried, preheated where it is reacted."""
-    book = basis.book
-    measured = book["oil_volume"]
-    warm_c = clamped_c(basis.value("preheat"), 15.0, 110.0)
+    """Level of the oil: as measured in where it is dried, as warm as methoxide goes in where it is reacted.
+
+    A vessel for both has a mark for measured oil; where that stands when warm is a figure of its own.
+    """
     for tank_id in _tanks(basis, "dry", "react"):
         tank = basis.plant.tanks[tank_id]
-        if "dry" in tank.vessel.roles:
-            volume = measured
-        else:
-            rho = density.oil_density_kg_m3(warm_c, basis.value("oil_density_15"))
-            made_from: Inputs = {
-                "m_oil": book["oil_mass"],
-                "ρ_oil": (rho, "density"),
-                "T_p": book["preheat"],
-            }
-            volume = book.add(
-                "warm_oil",
-                oil_m3_at(basis, warm_c),
-                "volume",
-                made_from,
-                subject=tank_id,
-                resolution=gauge_m3(tank),
-            )
-        add_mark(basis, tank, "oil_mark_level", volume.value, volume)
+        dries, reacts = (role in tank.vessel.roles for role in ("dry", "react"))
+        if dries:
+            measured = basis.book["oil_volume"]
+            add_mark(basis, tank, "oil_mark_level", measured.value, measured)
+        if reacts:
+            warm = _warm_oil(basis, tank)
+            add_mark(basis, tank, "warm_oil_level" if dries else "oil_mark_level", warm.value, warm)
+
+
+def _warm_oil(basis: Basis, tank: Tank) -> Figure:
+    """Volume of the oil, preheated, as the vessel's gauge shows it."""
+    book, warm_c = basis.book, clamped_c(basis.value("preheat"), 15.0, 110.0)
+    rho = density.oil_density_kg_m3(warm_c, basis.value("oil_density_15"))
+    made_from: Inputs = {"m_oil": book["oil_mass"], "ρ_oil": (rho, "density"), "T_p": book["preheat"]}
+    volume = oil_m3_at(basis, warm_c)
+    step = gauge_m3(tank)
+    return book.add("warm_oil", volume, "volume", made_from, subject=tank.id, resolution=step)
 
 
 def _tanks(basis: Basis, *roles: str) -> list[str]:

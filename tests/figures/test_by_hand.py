@@ -138,6 +138,15 @@ def test_one_number_stands_for_a_volume_in_all_vessels_that_it_is_read_in(book_o
     assert level == {"V": "reactor.warm_oil"}
 
 
+def test_oil_that_is_dried_and_reacted_in_one_vessel_stands_higher_when_warm(book_of: BookOf) -> None:
+    """Derived: 200 L at 20 °C are 206 L at 59 °C, 11 mm more in a vessel of 0.80 m."""
+    book = book_of("withyburn")
+    warm, measured = book["tank.warm_oil_level"], book["tank.oil_mark_level"]
+    assert {given.symbol: given.figure for given in warm.inputs} == {"V": "tank.warm_oil"}
+    more_m3 = book["tank.warm_oil"].value - book["oil_volume"].value
+    assert more_m3 > 0.004 and warm.value - measured.value == close(more_m3 / (math.pi * 0.40**2))
+
+
 def test_room_for_fuel_is_rounded_up_and_what_is_expected_of_it_down(book_of: BookOf) -> None:
     """Derived: 185.7 L before losses, 170.8 to 182.0 L after 8 and 2 %; the fuel tank's gauge shows 10 L."""
     book = book_of("quillmere")
