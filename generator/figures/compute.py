@@ -5,6 +5,7 @@ from __future__ import annotations
 from generator.chemistry.ranges import OutOfRange
 from generator.figures import (
     costs,
+    doses,
     duties,
     feedstock,
     finishing,
@@ -74,6 +75,7 @@ def _fill(basis: Basis) -> None:
     stages.add(basis)
     outcome.add(basis)
     duties.add(basis)
+    doses.add(basis)
     laboratory.add(basis)
     vapour.add(basis)
     storage.add(basis)

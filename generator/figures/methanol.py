@@ -5,8 +5,9 @@ from __future__ import annotations
 from generator.chemistry import density, dose, headspace, methoxide
 from generator.chemistry.species import METHANOL_KG_KMOL
 from generator.figures import stages
-from generator.figures.basis import Basis, Inputs, clamped_c, gauge_m3
+from generator.figures.basis import Basis, Given, Inputs, clamped_c, gauge_m3, plain
 from generator.figures.recipe import oil_density_kg_m3
+from generator.figures.record import Figure
 
 
 def add(basis: Basis) -> None:
@@ -49,7 +50,7 @@ def _methanol(basis: Basis) -> None:
 
 def _methoxide(basis: Basis) -> None:
     """Room it takes and heat it makes, both at the highest titration: the worst charge."""
-    catalyst, book = basis.recipe.catalyst, basis.book
+    book = basis.book
     methanol, most = book["can_methanol_mass"], book["can_catalyst_highest"]
     measured_c = basis.recipe.methanol.measured_at_c
     book.add(
@@ -60,17 +61,24 @@ def _methoxide(basis: Basis) -> None:
         resolution=gauge_m3(basis.plant.with_role("methoxide")),
     )
     ambient = clamped_c(basis.site.ambient.usual_c, 0.0, 40.0)
-    rise = methoxide.dissolving_rise_k(catalyst.base, catalyst.purity, most.value, methanol.value, ambient)
-    heat = methoxide.solution_heat_j_kg(catalyst.base, catalyst.purity) * most.value
-    book.add(
-        "methoxide_rise",
-        rise,
-        "temperature_difference",
-        {"m_c": most, "Q": (heat, "energy"), "m_M": methanol, "T_a": (ambient, "temperature")},
-    )
+    rise = add_rise(basis, most, methanol).value
     # The smallest dose: a tenth of it is no more than a tenth of any other.
     least = book["can_catalyst_least"]
     share, most_c = basis.given("portion_share"), basis.given("dissolving_most")
     portions = methoxide.portions(least.value, rise, ambient, share.value, most_c.value)
     made_from: Inputs = {"s": share, "m_c": least}
     book.add("methoxide_portion", portions.each_kg, "weighed_mass", made_from)
+
+
+def add_rise(basis: Basis, flake: Figure, methanol: Given, dose: str | None = None) -> Figure:
+    """How far a dose's flake warms its methanol (a mass, kg) if all of it goes in at once."""
+    catalyst, methanol_kg = basis.recipe.catalyst, plain(methanol)
+    ambient = clamped_c(basis.site.ambient.usual_c, 0.0, 40.0)
+    heat = methoxide.solution_heat_j_kg(catalyst.base, catalyst.purity) * flake.value
+    return basis.book.add(
+        "methoxide_rise",
+        methoxide.dissolving_rise_k(catalyst.base, catalyst.purity, flake.value, methanol_kg, ambient),
+        "temperature_difference",
+        {"m_c": flake, "Q": (heat, "energy"), "m_M": methanol, "T_a": (ambient, "temperature")},
+        subject=dose,
+    )

@@ -10,6 +10,7 @@ from generator.figures.basis import (
     clamped_c,
     gauge_m3,
     oil_m3_at,
+    plain,
     thermometer_k,
 )
 from generator.figures.record import Figure
@@ -187,20 +188,29 @@ def _tanks(basis: Basis, *roles: str) -> list[str]:
     return list(dict.fromkeys(tank.id for tank in found if tank is not None))
 
 
+def add_injection_of(basis: Basis, methoxide: Given, dose: str | None = None) -> None:
+    """Least time and largest flow of a dose's methoxide; nothing without a pump."""
+    pump_flow, book = basis.flow_m3s(basis.react_pump), basis.book
+    if pump_flow is None:
+        return
+    oil, share, least = book["oil_volume"], basis.given("injection_share"), basis.given("injection_least")
+    volume = plain(methoxide)
+    time = book.add(
+        "injection_time",
+        mixing.injection_time_least_s(volume, oil.value, pump_flow, share.value, least.value),
+        "time",
+        {"t_0": least, "V_oil": oil, "V_m": methoxide, "s": share, "Q": (pump_flow, "flow")},
+        subject=dose,
+    )
+    book.add("injection_flow", volume / time.value, "flow", {"V_m": methoxide, "t_inj": time}, subject=dose)
+
+
 def add_injection(basis: Basis) -> None:
     """How slowly methoxide is let in, and how often the charge passes the pump; nothing without a pump."""
     pump_flow, book = basis.flow_m3s(basis.react_pump), basis.book
     if pump_flow is None:
         return
-    methoxide, oil, charge = book["methoxide_volume"], book["oil_volume"], book["charge_volume"]
-    share, least = basis.given("injection_share"), basis.given("injection_least")
-    flow: Given = (pump_flow, "flow")
-    time = book.add(
-        "injection_time",
-        mixing.injection_time_least_s(methoxide.value, oil.value, pump_flow, share.value, least.value),
-        "time",
-        {"t_0": least, "V_oil": oil, "V_m": methoxide, "s": share, "Q": flow},
-    )
-    book.add("injection_flow", methoxide.value / time.value, "flow", {"V_m": methoxide, "t_inj": time})
+    charge, flow = book["charge_volume"], (pump_flow, "flow")
+    add_injection_of(basis, book["methoxide_volume"])
     rate = mixing.turnovers(pump_flow, 3600.0, charge.value)
     book.add("turnovers", rate, "rate_per_hour", {"Q": flow, "V": charge})

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from generator import quantities
+from generator.figures.doses import DOSES
 from generator.figures.record import Figure, Input
 from generator.handbook.book import Book
 from generator.handbook.marks import anchor, clean, tag, valued
@@ -76,6 +77,8 @@ def _about(book: Book, figure: Figure) -> str:
         return titration(book, subject)
     if subject.startswith(DROP):
         return _drop(book, subject)
+    if subject in DOSES:
+        return f"({interface()['doses'][subject]})"
     owner, _, part = subject.partition(".")
     try:
         label = tag(book.plant.label(owner))
@@ -142,7 +145,7 @@ def sheet_groups(book: Book, used: Mapping[str, tuple[Use, ...]]) -> list[SheetG
     groups: dict[str, list[Sheet]] = {"": []}
     for figure in book.figures:
         subject = (figure.subject or "").partition(".")[0]
-        if subject.startswith(DROP):
+        if subject.startswith(DROP) or subject in DOSES:
             subject = ""
         if not subject.startswith(TITRATION):
             groups.setdefault(subject, []).append(sheet(book, figure, used.get(anchor(figure.id), ())))

@@ -54,7 +54,7 @@ LONG_WAITS = {
 
 # What may stand beside an operation in a procedure file.
 OPTIONS = ("expected", "otherwise", "blank", "messages", "equipment", "valves", "acts")
-BESIDE = ("when", "heading", "mark", "__line__")
+BESIDE = ("when", "heading", "mark", "share", "same", "__line__")
 
 # Numbers of procedures by group: 21 is the first of "Run a batch". Letters would clash with painted labels.
 FIRST = {"before": 11, "run": 21, "finish": 41, "wrong": 61, "plant": 81, "numbers": 91}
@@ -202,8 +202,34 @@ def _kept(lines: Iterable[Any], words: Words, known: Facts) -> Iterable[str]:
             yield words.fill(line["say"])
 
 
+def _shared(same: Mapping[str, Any]) -> Iterable[tuple[str, Mapping[str, Any]]]:
+    """Entries that another procedure lends under the name ``steps``, with their files.
+
+    ``reads`` says which words in them this procedure reads as others: the names of its own figures.
+    """
+    for name, data in sources():
+        for entry in data.get("steps", ()):
+            if entry.get("share") == same["steps"]:
+                yield name, _reread(entry, same.get("reads", {}))
+
+
+def _reread(part: Any, reads: Mapping[str, str]) -> Any:
+    if isinstance(part, dict):
+        return {key: _reread(value, reads) for key, value in part.items()}
+    if isinstance(part, list):
+        return [_reread(value, reads) for value in part]
+    if isinstance(part, str):
+        for old, new in reads.items():
+            part = part.replace(old, new)
+    return part
+
+
 def _expand_entry(maker: Maker, entry: Mapping[str, Any], name: str) -> None:
     if not holds(entry.get("when"), maker.known):
+        return
+    if "same" in entry:
+        for owner, shared in _shared(entry["same"]):
+            _expand_entry(maker, shared, owner)
         return
     maker.place = Place(f"content/procedures/{name}", int(entry["__line__"]))
     if "mark" in entry:

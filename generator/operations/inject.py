@@ -14,7 +14,7 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
     """Let the can's methoxide into the circulation around the reacting vessel, no faster than computed.
 
     The circulation must be running; only the valves of the second stream move. ``contact`` names the message
-    for what is in the can, where it is not methoxide.
+    for what is in the can, where it is not methoxide; ``dose`` the dose whose flow and time are meant.
     """
     react, can = maker.vessel("react"), maker.vessel("methoxide")
     around = maker.line_ups.get(Want(react, react))
@@ -24,7 +24,7 @@ def inject(maker: Maker, given: Mapping[str, Any], options: Mapping[str, Any]) -
     added = [valve for valve in found.open if valve not in around.open]
     last = found.throttle or added[-1]
     maker.wets = (react, can)
-    data = {"can": can, "vessel": react, "valve": last, "pump": found.pump}
+    data = {"can": can, "vessel": react, "valve": last, "pump": found.pump, "dose": given.get("dose")}
     common: dict[str, Any] = {"line_up": found.id}
     contact = str(given.get("contact", "methoxide_contact"))
     _guards(maker, found, around)
