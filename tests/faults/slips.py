@@ -67,7 +67,7 @@ STEPS = (
     Slip(L, "water-wash", dropped("close_valve"), "check", "check_guards"),
     # A hose is forgotten.
     Slip(Q, "charge-oil", dropped("connect_hose"), "pump-dry", "start_pump"),
-    Slip(W, "charge-oil", dropped("connect_hose"), "pump-dry", "start_pump"),
+    Slip(L, "charge-oil", dropped("connect_hose"), "pump-dry", "start_pump"),
     Slip(L, "drain-glycerin", dropped("connect_hose"), "spill", "open_valve"),
     Slip(W, "drain-glycerin", dropped("connect_hose"), "spill", "start_pump"),
     Slip(L, "drain-glycerin", dropped("disconnect_hose", 1), "end-valves", "close_port"),
