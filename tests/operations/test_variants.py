@@ -372,7 +372,8 @@ def test_a_pump_held_back_by_the_tower_is_watched_and_its_warming_counted() -> N
 def _all_words(made: Expanded) -> str:
     steps = [step for procedure in made.procedures for step in procedure.steps]
     said = [part for step in steps for part in (step.text, step.expected, step.otherwise) if part]
-    said += [part for procedure in made.procedures for part in (procedure.purpose, procedure.ends)]
+    for each in made.procedures:
+        said += [each.title, each.purpose, each.ends, *each.before]
     known = {message for step in steps for message in step.messages}
     return plain("\n".join(said)) + "\n".join(sorted(known))
 
