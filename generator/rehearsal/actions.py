@@ -252,7 +252,7 @@ def wrong_product(model: Model, before: State, state: State, goal: Goal) -> Faul
     if goal.destination not in state.contents:
         return ()
     if goal.source not in before.contents:
-        return _washed_too_early(before.contents[goal.destination].mix, goal.destination)
+        return _washed_too_early(model, before.contents[goal.destination], goal.destination)
     roles = set(model.tank(goal.destination).vessel.roles)
     there = state.contents[goal.destination].mix
     gained = there - before.contents[goal.destination].mix
@@ -269,10 +269,12 @@ def wrong_product(model: Model, before: State, state: State, goal: Goal) -> Faul
     return _unclean(model, there, goal.destination) if "fuel" in roles else ()
 
 
-def _washed_too_early(washed: Mix, vessel: str) -> Faults:
-    """Water let in from outside on glycerin that was not drained."""
-    part = washed.part("glycerol")
-    if part <= CARRIED_GLYCEROL:
+def _washed_too_early(model: Model, washed: Contents, vessel: str) -> Faults:
+    """Water let in on glycerin that was not drained; what stays below the lowest outlet is the review's."""
+    part, tank = washed.mix.part("glycerol"), model.tank(vessel)
+    heel_m3 = min((tank.heel_m3(port) for port in tank.vessel.ports), default=0.0)
+    below_m3 = Mix.of(glycerol=washed.mix["glycerol"]).volume_m3(washed.temperature_c)
+    if part <= CARRIED_GLYCEROL or below_m3 <= heel_m3:
         return ()
     return (Fault("glycerin-carried", (vessel,), part, CARRIED_GLYCEROL, "mass_fraction"),)
 
