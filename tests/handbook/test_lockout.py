@@ -52,6 +52,12 @@ def test_the_drain_is_used_before_it_is_chained() -> None:
     assert drained < chained
 
 
+def test_fan_and_protective_equipment_come_before_anything_is_drained() -> None:
+    said = lockout.steps(book("quillmere"), "first")
+    at = {word: next(n for n, step in enumerate(said) if word in step) for word in ("fan", "gloves", "Empty")}
+    assert max(at["fan"], at["gloves"]) < at["Empty"]
+
+
 def test_drums_that_are_moved_have_no_row() -> None:
     made = book("quillmere")
     movable = {vessel.name for vessel in made.profile.vessels.values() if vessel.movable}
